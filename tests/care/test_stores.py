@@ -78,6 +78,28 @@ def test_clips_are_counted_by_kind_pool_and_year() -> None:
     assert (hooks.item, hooks.on_plants, hooks.in_store) == ("hook", 2, -2), "more hangs than was ever stocked"
 
 
+def test_what_nobody_counted_is_not_none_there() -> None:
+    """Ten clips hang of a kind that was never said to have come in: how many are left is not known, and it is not
+    told that they run short."""
+    stems = [_hung(1, 10)]
+    lived = _season(stems, _stands())
+    assert all(store.there is None for store in stores(lived))
+    clips = next(need for need in needs(lived, _end(stems, 1.0, 4.0, 5.0, 6.0)) if need.item == "clip")
+    assert clips.short is None
+    assert "unknown there" in need_words(clips)[0]
+
+
+def test_a_stem_of_which_no_clip_was_noted_says_nothing_of_how_many_it_carries() -> None:
+    stems = [_hung(1, 20), _hung(2, 0)]
+    first, both = (
+        next(
+            need for need in needs(_season(some, _stands()), _end(some, 3.0, 4.0, 5.0, 6.0)) if need.item == "clip"
+        )
+        for some in (stems[:1], stems)
+    )
+    assert first.clip_every_m == both.clip_every_m == pytest.approx(0.15)
+
+
 def test_the_clips_asked_for_are_those_of_the_stem_to_come_by_this_growers_own_habit() -> None:
     """24 clips on 2 stems of 3 m are 4 a metre; stems of 4, 4.5 and 5 m ask 4 a metre and a tenth spare."""
     stems = [_hung(1, 12), _hung(2, 12)]
@@ -108,7 +130,7 @@ def test_every_bare_head_wants_a_hook_and_every_bare_tunnel_a_fleece() -> None:
     stems = [leader(1), replace(leader(2), hook=None)]
     end = _end(stems, 3.0, 4.0, 4.0, 4.0)
     _, hooks, _, fleece = needs(_season(stems, _stands()), end)
-    assert (hooks.wanted.mid, hooks.there) == (1, 0)
+    assert (hooks.wanted.mid, hooks.there) == (1, None)
     assert (fleece.wanted.low, fleece.wanted.high) == (0, 1)
     covered = replace(_season(stems, _stands()), fleece_on={"W": True})
     assert needs(covered, end)[3].wanted.high == 0

@@ -42,6 +42,17 @@ def test_a_crop_that_goes_on_is_asked_about_again_in_a_fortnight() -> None:
     assert "crop_over" in kinds(goes_on, said, "E"), "the other tunnel was not asked about"
 
 
+def test_a_crop_that_goes_on_in_one_tunnel_calls_for_no_work_in_the_other() -> None:
+    """Shoots, feed and readings of a tunnel of which nobody had said that it goes on came back with its
+    neighbour's."""
+    entries, day = cold()
+    said = day + timedelta(days=1)
+    goes_on = noted(entries, said, ("W", CropOver(over=False)))
+    weekly = {"side_shoot", "feed", "mark_plants", "tip_out"}
+    assert weekly <= kinds(goes_on, said + timedelta(days=7))
+    assert not weekly & kinds(goes_on, said + timedelta(days=7), "E")
+
+
 def test_a_crop_that_is_over_is_stripped_and_cleared_and_nothing_else() -> None:
     entries, day = cold()
     said = day + timedelta(days=1)

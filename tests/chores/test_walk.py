@@ -12,6 +12,7 @@ from tunneltui.chores.chore import Chore, Round
 from tunneltui.chores.heads import heads
 from tunneltui.chores.kinds import KINDS
 from tunneltui.chores.leaves import side_shoot
+from tunneltui.chores.look import look
 from tunneltui.chores.making import make_chore, on_the_loop, whole
 from tunneltui.chores.picking import pick
 from tunneltui.chores.rules import finished
@@ -133,6 +134,18 @@ def test_a_pass_is_cut_to_what_is_planned_of_it() -> None:
     )
 
 
+def test_a_row_is_looked_along_to_its_end_or_not_today() -> None:
+    """Back from some days away the card said "look along W1, today 1 of 12"."""
+    since = DAY - timedelta(days=9)
+    here = season([leader(n, looked_on=since) for n in range(1, 13)])
+    chores = finished(Stages(), here, loads(), look(here, outlook({}), loads()))
+    assert chores[0].minutes < 2
+    for minutes in (0.1, 0.5, 0.95):
+        assert not all_of(plan_round(here, chores, minutes=minutes))
+    (planned,) = all_of(plan_round(here, chores, minutes=1.0))
+    assert len(planned.pieces) == 12
+
+
 def test_no_head_is_twisted_in_on_the_morning_its_tip_comes_out() -> None:
     one, other = (leader(n, twisted_in_on=DAY - timedelta(days=12)) for n in (3, 5))
     here = season([one, other])
@@ -142,6 +155,21 @@ def test_no_head_is_twisted_in_on_the_morning_its_tip_comes_out() -> None:
     out = out._replace(pieces=tuple(piece._replace(key=one.id, leaders=(one.id,)) for piece in out.pieces))
     planned = {chore.kind: chore.leaders for chore in all_of(plan_round(here, [*twists, out], minutes=60))}
     assert planned == {"tip_out": (one.id,), "twist_in": (other.id,)}
+
+
+def test_where_minutes_are_short_tips_come_out_before_heads_are_held() -> None:
+    """Asked for from August on, they came out in late October: a quarter of a minute a head stood behind its
+    twisting in and its lowering, week after week."""
+    since = DAY - timedelta(days=40)
+    standing = [leader(n, twisted_in_on=since) for n in range(1, 13)]
+    here = season(standing)
+    twists = finished(
+        Stages(), here, loads(), heads(here, outlook({x.id: stem(2.0, 1.9) for x in standing}), loads())
+    )
+    assert {piece.worth for chore in twists for piece in chore.pieces} == {0.2}
+    late = [made(here, "tip_out", n, 0.25, about=f"W1 {n}") for n in range(1, 13)]
+    planned = all_of(plan_round(here, [*twists, *late], minutes=4))
+    assert sum(chore.kind == "tip_out" for chore in planned) == 12
 
 
 def test_nor_does_it_wait_to_be_twisted_in() -> None:

@@ -111,6 +111,14 @@ def test_no_pass_is_begun_for_a_minute_nor_stopped_before_its_end() -> None:
         assert first == pytest.approx(expected)
 
 
+@pytest.mark.parametrize(("there", "expected"), [(11.4, 10.0), (11.6, 11.5), (30.0, 11.5)])
+def test_a_walk_of_a_minute_or_two_is_done_whole_or_not_at_all(there: float, expected: float) -> None:
+    """Where a tenth of a minute was left a row was looked along as far as its first plant."""
+    tasks = [*pieces("pick", 10, 1.0, 0.42, 0), *pieces("look", 1.5, 0.1, 0.04, 0)]
+    week = plan_week(tasks, days(there, 30))
+    assert [plan.minutes for plan in week.days] == pytest.approx([expected, 11.5 - expected])
+
+
 def test_fetching_the_steps_counts_once_a_row() -> None:
     high = [task._replace(steps="W1") for task in pieces("lower", 6, 1.0, 0.1, 0)]
     assert plan_week(high, days(8.0), 2.0).days[0].minutes == pytest.approx(8.0)

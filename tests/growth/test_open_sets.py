@@ -70,11 +70,12 @@ def test_picks_of_lit_crops_beat_the_last_rate(name: str, days: int) -> None:
 
 @pytest.mark.parametrize("name", SETS)
 def test_no_plain_rival_does_it_clearly_better(name: str) -> None:
-    """Within 5 % of the best of six plain rivals; 12 % where visits are few: 8 in the field trial, whose stems
-    swung together by an eighth from visit to visit, and two means of cucumbers whose growth ends."""
+    """Within 5 % of the best of six plain rivals; 8 % where visits are few: 8 in the field trial, whose stems
+    swung together by an eighth from visit to visit, and a mean of cucumbers whose growth ends; 11 % of another,
+    whose growth ends at once."""
     of = asked(name)
     own = played(FILTERS["filter"](of), of)
-    slack = 1.05 if name in ("ohio", "challenge-1", "challenge-2") else 1.12
+    slack = {"field-1": 1.08, "cucumber-1": 1.08, "cucumber-2": 1.11}.get(name, 1.05)
     for horizon, result in own.items():
         best = min(played(made(of), of)[horizon].mae_cm for made in RIVALS.values())
         assert result.mae_cm <= slack * best, (horizon, result.mae_cm / best)
@@ -106,6 +107,13 @@ def test_how_uneven_a_row_is_is_learned() -> None:
         ratios[label] = sum(played(FILTERS[label](of), of)[7].ratio for of in draws) / len(draws)
     assert ratios["filter"] < 0.95 * ratios["no leader effect"]
     assert _ratio("filter", "ohio") < 1.01 * _ratio("no leader effect", "ohio")
+
+
+@pytest.mark.parametrize("horizon", [7, 14])
+@pytest.mark.parametrize("name", ["ohio", "field-1"])
+def test_differences_of_even_stems_are_let_go(name: str, horizon: int) -> None:
+    """What set stems apart one week was gone after two: taken as lasting it cost 6 % in the field trial."""
+    assert _ratio("filter", name, horizon) < 1.045 * _ratio("no leader effect", name, horizon)
 
 
 def _misread(of: Set, seed: int) -> Set:

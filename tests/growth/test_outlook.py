@@ -17,7 +17,7 @@ from tunneltui.growth.fruit import mass_share
 from tunneltui.growth.outlook import LeaderOutlook, Outlook
 from tunneltui.growth.response import growing_day_h, stem_response
 from tunneltui.holding.crops import FruitKind
-from tunneltui.holding.model import Cultivar
+from tunneltui.holding.model import Cultivar, Place
 from tunneltui.holding.toml import to_toml
 from tunneltui.journal.kinds_care import Air
 from tunneltui.journal.kinds_crop import Deleafed, Picked, Removed, TipTakenOut, TrussLost
@@ -161,6 +161,53 @@ def test_counted_and_lost_trusses() -> None:
     assert told[3].kg == pytest.approx(plain[3].kg * 28 / plain[3].fruits)
     assert 4 in plain
     assert 4 not in told
+
+
+def test_which_trusses_were_counted_follows_from_the_one_in_flower() -> None:
+    """Three hang; two days later it is seen which one flowers. Three hang still, those from the flowering one
+    down: they were numbered from what was foreseen, and one was taken to hang."""
+    diary, ids = small_diary()
+    diary.warm(PLANTED, SUMMER, 18.0)
+    day = SUMMER - timedelta(days=2)
+    diary.write(day, "W1-01", Measured(ids[0], trusses_hanging=3, by="eye"))
+    foreseen = [truss.number for truss in _of(diary, ids[0], day).days[day].trusses]
+    diary.write(SUMMER, "W1-01", Measured(ids[0], flowering_truss=foreseen[-1] - 2))
+    known = [truss.number for truss in _of(diary, ids[0], SUMMER).days[SUMMER].trusses]
+    assert known == [number - 2 for number in foreseen]
+    assert len(known) == 3
+
+
+def test_what_was_seen_picked_was_ripe_by_then() -> None:
+    """In a cool May truss 3 is foreseen ripe in August; on 17 July it is gone: nothing of the first three will be
+    picked after that day, and the picks of before it tell of them."""
+    diary, ids = small_diary(1)
+    diary.warm(PLANTED, SUMMER, 15.0)
+    foreseen = basis_of(_season(diary, SUMMER)).ripe[ids[0]]
+    diary.write(SUMMER, "W1-01", Measured(ids[0], lowest_truss=4))
+    known = basis_of(_season(diary, SUMMER)).ripe[ids[0]]
+    seen_on = SUMMER.toordinal()
+    assert foreseen[2] > seen_on
+    assert known[2] == pytest.approx(seen_on)
+    assert known[1] - known[0] == pytest.approx(foreseen[1] - foreseen[0])
+    assert known[3:] == foreseen[3:]
+
+
+def test_a_cultivar_nobody_counted_flowers_with_those_beside_it() -> None:
+    """Two cultivars planted on one day: what kept one from flowering kept the other."""
+    holding = small_holding(2)
+    row = replace(holding.tunnels[0].rows[0], places=(Place("W1-01", 0.5, "cherry"), Place("W1-02", 1.0, "plum")))
+    tunnel = replace(holding.tunnels[0], rows=(row,))
+    cultivars = (*holding.cultivars, Cultivar("plum", fruit="plum"))
+    diary = Diary()
+    diary.write(PLANTED, "", HoldingSet(to_toml(replace(holding, tunnels=(tunnel,), cultivars=cultivars))))
+    ids = [diary.write(PLANTED, f"W1-0{at}", Planted(key)) for at, key in enumerate(("cherry", "plum"), start=1)]
+    diary.warm(PLANTED, SUMMER, 18.0)
+    uncounted = _of(diary, ids[1], SUMMER).days[SUMMER]
+    diary.write(SUMMER, "W1-01", Measured(ids[0], flowering_truss=5))
+    counted, beside = (_of(diary, id_, SUMMER).days[SUMMER] for id_ in ids)
+    assert uncounted.flowering_truss > 8
+    assert beside.flowering_truss == pytest.approx(counted.flowering_truss)
+    assert counted.flowering_sd < beside.flowering_sd
 
 
 def test_trusses_hang_in_order_under_the_tip() -> None:
@@ -356,6 +403,23 @@ def test_picks_noted_from_the_middle_of_a_season_on_are_those_of_their_days(note
     coming = [pick for pick in outlook(_season(diary, days[-1])).picks if pick.day > days[-1]]
     assert coming[0].kg.mid + coming[1].kg.mid == pytest.approx(0.9, rel=0.2)
     assert not coming[0].blind
+
+
+@pytest.mark.parametrize("weeks", [5, 7, 9])
+def test_fruit_of_a_stem_whose_trusses_nobody_counted_is_known_less_well(weeks: int) -> None:
+    """The same crop, planted with its first flower a week and a half from open, a truss and a half behind what is
+    assumed (by their counts three open crops were 1.1 ahead to 1.3 behind), bears half as much in June; counted,
+    that is known, and where nobody counts it is within what is told."""
+    day = PLANTED + timedelta(weeks=weeks)
+    (unread, (one, *_)), (counted, (other, *_)) = small_diary(), small_diary()
+    guessed = _of(unread, one, day).days[day]
+    number = int(guessed.flowering_truss - 1.5)
+    counted.write(day - timedelta(days=1), "W1-01", Measured(other, flowering_truss=number))
+    known = _of(counted, other, day).days[day]
+    told_kg, less_kg = (sum(truss.kg for truss in stem.trusses) for stem in (guessed, known))
+    assert less_kg < 0.85 * told_kg
+    assert less_kg > told_kg * (1 - 1.645 * guessed.fruit_sd)
+    assert known.fruit_sd < guessed.fruit_sd
 
 
 def test_a_tick_is_not_a_measurement() -> None:

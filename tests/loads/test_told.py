@@ -40,11 +40,9 @@ def test_a_few_seasons_of_a_truth_of_another_model() -> None:
 
 def test_bands_hold_in_a_few_seasons() -> None:
     """Masses, places of clips and trusses, stiffness and what is left on the lowest truss are not as told."""
-    held = bands(range(4))
-    for kinds in (("last", "next", "further"), ("hook", "leaned hook"), ("upright hook",), ("leaned",)):
-        inside, of = (sum(held[kind][i] for kind in kinds) for i in (0, 1))
-        assert of > 200
-        assert 0.85 <= inside / of <= 0.99, kinds
+    for kind, (inside, of) in bands(range(300, 312)).items():
+        assert of > 700
+        assert 0.85 <= inside / of <= 0.965, kind
 
 
 def test_who_knows_more_finds_more() -> None:
@@ -83,17 +81,24 @@ def test_second_clips_go_where_a_fortnight_wants_them() -> None:
 
 
 @pytest.mark.long
+@pytest.mark.parametrize("name", "SWEM")
+def test_the_fifth_strength_lies_in_its_interval(name: str) -> None:
+    """Of forty seasons at 90 %; by the curvature at the mode alone 0.80 of them with the widest errors."""
+    score = scored(name, range(200, 240))
+    assert 0.83 <= score.covered / score.seasons <= 0.97
+
+
+@pytest.mark.long
 def test_fifty_seasons_of_four_worlds() -> None:
     for line in table(range(50)):
         print(line)
     for name in "SWEM":
         score = scored(name, range(50))
         assert 0.85 <= score.told / score.happened <= 1.15
-        # By week hung within a third, and 90 % intervals hold 83 to 97 %, give or take what 50 seasons are: 42 to
-        # 48 intervals.
+        # By week hung within a third, and 90 % intervals hold 83 to 97 %.
         for weeks in range(4):
             assert 0.67 <= score.by_week[weeks][0] / score.by_week[weeks][1] <= 1.33
-        assert score.covered / score.seasons >= 0.78
+        assert 0.83 <= score.covered / score.seasons <= 0.97
         assert score.found > score.found_fixed
 
 

@@ -456,7 +456,7 @@ def scored(name: str, seeds: Iterable[int], flags: int = FLAGS) -> Score:
         rows, strength = told(life.clips)
         score.seasons += 1
         add_season(score, rows, flags)
-        low, high = strength.band_n()
+        low, high = strength.fifth_n
         score.covered += low <= life.fifth_n <= high
     return score
 

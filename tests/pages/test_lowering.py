@@ -2,8 +2,11 @@
 
 from __future__ import annotations
 
+import pytest
+
 from tests.report.made import morning
-from tunneltui.chores.lowering import LoweringJob, lowering_jobs
+from tunneltui.chores.lowering import LoweringJob, bodies, lowering_jobs
+from tunneltui.journal.kinds_holding_up import Lowered
 from tunneltui.pages import lowering
 from tunneltui.screens.ahead import seen
 from tunneltui.values import replace
@@ -36,6 +39,31 @@ def test_every_clip_that_is_written_stands_in_a_step() -> None:
             name = lowering.in_its_row(card.row, season.string_name(clip.string))
             assert name in words
         assert ("open its" in words) is bool(move.opens)
+
+
+def test_the_place_that_a_tick_notes_is_said() -> None:
+    """The card said "tip 28 cm under wire, then 58 cm" and the tick noted that it hung at 55; nothing said that it
+    was to be let down to there."""
+    now = morning()
+    for job in lowering_jobs(now.season, now.outlook, now.loads):
+        for move, card in zip(job.doable, lowering.head_cards(now.season, job), strict=True):
+            (noted,) = (body for body in bodies(now.season, move) if isinstance(body, Lowered))
+            assert noted.aimed_under_wire_m is not None
+            place = f"until its tip is {100 * noted.aimed_under_wire_m:.0f} cm under the wire"
+            assert any(step.startswith("let out") and step.endswith(place) for step in card.steps)
+            assert card.tip_then_m == pytest.approx(noted.aimed_under_wire_m, abs=0.005)
+
+
+def test_where_a_go_falls_short_and_where_a_tip_may_hang_low_already_is_said() -> None:
+    season = morning().season
+    move = west().doable[0]
+    far = replace(move, tip_z_m=move.wire_z_m + 0.10, let_out_m=0.30, place_under_m=0.50)
+    assert "let out one turn at most until its tip is 50 cm under the wire" in lowering.steps_of(season, far)
+    unsure = replace(west(), moves=(replace(move, may_hang_low=True), *west().moves[1:]))
+    first, second, *_ = lowering.head_cards(season, unsure)
+    assert "measure first: it may hang so low already, then leave it" in first.aside
+    assert not any("measure first" in words for words in second.aside)
+    assert "measure first" in "\n".join(lowering.pocket_lines(season, unsure, 23))
 
 
 def test_a_stem_is_named_by_its_place_alone_where_the_plant_has_one_leader() -> None:

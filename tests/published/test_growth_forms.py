@@ -222,6 +222,16 @@ def test_a_leader_is_told_from_its_group_only_beside_others() -> None:
     assert alone.effect("b")[1] == pytest.approx(2 * BETWEEN_SD**2)
 
 
+def test_what_set_a_leader_apart_passes() -> None:
+    """Six weeks a quarter faster than the others, then four like them: had it lasted, a third were left of it."""
+    group, apart = StemGroup(), []
+    for week in range(10):
+        group.pass_days(7)
+        group.learn(7, 7, _visit(30 if week < 6 else 24, 24, 24))
+        apart.append(group.effect("a")[0])
+    assert 0 <= apart[9] < 0.25 * apart[5]
+
+
 @given(st.permutations(["a", "b", "c", "d"]))
 def test_the_order_of_leaders_never_matters(order: list[str]) -> None:
     cm = {"a": 28.0, "b": 24.0, "c": 26.0, "d": 40.0}

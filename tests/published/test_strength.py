@@ -429,7 +429,7 @@ def coverage(seasons: int) -> tuple[float, float]:
         strength = learn(prior, records)
         low, high = strength.band_n(z=0.0)
         median += low <= exp(mu) <= high
-        low, high = strength.band_n()
+        low, high = strength.fifth_n
         fifth += low <= exp(mu - 1.645 * s) <= high
     return median / seasons, fifth / seasons
 

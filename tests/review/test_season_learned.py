@@ -51,17 +51,20 @@ def leader(place: str) -> str:
 
 
 def lived(
-    seed: int, first_pick: int = 63, every: Sequence[int] = (3, 4), last_pick: date = date(2026, 10, 30)
+    seed: int,
+    first_pick: int = 63,
+    every: Sequence[int] = (3, 4),
+    last_pick: date = date(2026, 10, 30),
+    topped: date = date(2026, 8, 20),
 ) -> list[Entry]:
     """A season as a grower notes it, by laws of its own: stems of 13 to 22 cm a week that slow down in autumn, a
-    truss every 7 to 9 days, first fruit after nine weeks, kilograms a pick that scatter by half; tips out on 20
-    August."""
+    truss every 7 to 9 days, first fruit after nine weeks, kilograms a pick that scatter by half; tips out on
+    the day ``topped``."""
     rng = random.Random(seed)
     noted: list[tuple[date, str, Body]] = [(PLANTED, "", HoldingSet(house()))]
     season_names = [f"W1-{n:02}" for n in range(1, 13)]
     noted += [(PLANTED, name, Planted("v")) for name in season_names]
     pace, between, kg = rng.uniform(0.13, 0.22), rng.uniform(7, 9), rng.uniform(0.2, 0.45)
-    topped = date(2026, 8, 20)
     for week in range(1, 15):
         day = PLANTED + timedelta(days=7 * week)
         if day > topped:
@@ -127,6 +130,30 @@ def test_a_crop_picked_before_its_trusses_were_thought_ripe_teaches_no_heavy_tru
         early = season_taught(on(entries, PLANTED + timedelta(days=day))[1]).kg_per_truss["v"]
         assert abs(log(early.mid / whole)) < log(1.5)
         assert early.band().low < whole < early.band().high
+
+
+def test_fruit_picked_weeks_before_it_was_thought_ripe_counts() -> None:
+    """Few trusses, since the tips came out in June, all ripe three weeks sooner than foreseen and then looked for
+    in vain: a truss gives what it gives (three fifths were told: what was picked before the first truss was
+    taken to be ripe was left out, the weeks without fruit were not)."""
+    first, topped = 63, date(2026, 6, 25)
+    usual, sooner = (
+        season_taught(on([*picked, *_nothing_picked(last)], date(2026, 11, 20))[1]).kg_per_truss["v"]
+        for picked, last in (
+            (lived(5, first_pick=days, last_pick=PLANTED + timedelta(days=days + 42), topped=topped), days + 42)
+            for days in (first, first - 21)
+        )
+    )
+    assert abs(log(sooner.mid / usual.mid)) < log(1.3)
+
+
+def _nothing_picked(last: int) -> list[Entry]:
+    """Weekly from a week after the last pick to mid October."""
+    none, first_us = to_json(Picked("v", kg=0.0)), 1_780_000_000_000_000
+    return [
+        Entry(f"n{at}", f"n{at}", "here", PLANTED + timedelta(at), first_us + at, "", "W1", "picked", 1, none)
+        for at in range(last + 7, 160, 7)
+    ]
 
 
 def test_the_first_pick_of_a_journal_begun_in_mid_season_is_not_a_fortnight_s() -> None:

@@ -2,15 +2,15 @@
 
 from __future__ import annotations
 
-from collections import Counter
-from collections.abc import Collection, Mapping
+from collections import Counter, defaultdict
+from collections.abc import Collection, Iterable, Mapping
 from math import ceil
 
 from msgspec import Struct
 
 from tunneltui.cells import Unit
 from tunneltui.growth.outlook import Band
-from tunneltui.growth.season_end import SeasonEnd
+from tunneltui.growth.season_end import LeaderEnd, SeasonEnd
 from tunneltui.holding.layout import row_id
 from tunneltui.season.state import Leader, Season
 
@@ -37,6 +37,11 @@ class Store(Struct, frozen=True):
     taken_back: int
     in_store: float
     """Stocked less what hangs and what broke; below nought the count is behind and wants a look."""
+
+    @property
+    def there(self) -> float | None:
+        """How many are in store; None where none ever came in, or more hang than did: nobody counted them."""
+        return self.in_store if self.came_in > 0 and self.in_store >= 0 else None
 
 
 def stores(season: Season) -> list[Store]:
@@ -90,7 +95,7 @@ class Need(Struct, frozen=True):
     item: str
     wanted: Band
     there: float | None
-    """None: what is there cannot be counted in this unit."""
+    """None: nobody counted it, or it cannot be counted in this unit."""
     unit: Unit
     clip_every_m: float | None = None
     """Of stem held, by which clips are counted."""
@@ -113,25 +118,37 @@ def needs(season: Season, end: SeasonEnd | None) -> list[Need]:
     """Clips, hooks, hook twine and fleece from today to the last pick; [] where no last pick lies ahead."""
     if end is None or not season.leaders:
         return []
-    there = Counter[str]()
-    for store in stores(season):
-        there[store.item] += max(0.0, store.in_store)  # type: ignore[assignment]
+    there = in_store(stores(season))
     clips = uses_clips(season)
     longest_m = _lengths(season, end, "high")
     return [
-        *([_clips(season, end, there["clip"], clips)] if held_m(season, longest_m, clips) > 0 else []),
-        _hooks(season, there["hook"]),
+        *([_clips(season, end, there.get("clip"), clips)] if held_m(season, longest_m, clips) > 0 else []),
+        _hooks(season, there.get("hook")),
         _twine(season, end),
-        _fleece(season, there["fleece"]),
+        _fleece(season, there.get("fleece")),
     ]
 
 
-def _clips(season: Season, end: SeasonEnd, there: float, clips: bool) -> Need:
+def in_store(every: Iterable[Store]) -> dict[str, float]:
+    """By item how many are there of all kinds together; an item of which nobody ever counted one is left out."""
+    there: dict[str, float] = defaultdict(float)
+    for store in every:
+        if store.there is not None:
+            there[store.item] += store.there
+    return dict(there)
+
+
+def _clips(season: Season, end: SeasonEnd, there: float | None, clips: bool) -> Need:
     """By the stem that comes to be held, at the clips a metre that this grower hangs, with a tenth spare.
 
-    ``clips``: as ``uses_clips`` says."""
+    ``clips``: as ``uses_clips`` says. A tiered stem that is longer than its wire is high and of which nothing that
+    holds it was noted, of a journal begun in mid season, says nothing of how many clips a stem carries.
+    """
     hanging = sum(1 for leader in season.leaders.values() for f in leader.fixings if not f.tie)
-    now_m = held_m(season, {name: stem.length_today_m for name, stem in end.leaders.items()}, clips)
+    telling_m = {
+        name: stem.length_today_m for name, stem in end.leaders.items() if _tells_its_clips(season, name, stem)
+    }
+    now_m = held_m(season, telling_m, clips)
     own = hanging >= OWN_CLIPS_FROM and now_m > 0
     a_metre = hanging / now_m if own else CLIPS_A_STEM_METRE
 
@@ -141,6 +158,13 @@ def _clips(season: Season, end: SeasonEnd, there: float, clips: bool) -> Need:
 
     wanted = Band(*(beyond(which) for which in ("low", "mid", "high")))
     return Need("clip", wanted, there, "", 1 / a_metre, hanging if own else 0)
+
+
+def _tells_its_clips(season: Season, name: str, stem: LeaderEnd) -> bool:
+    if (leader := season.leaders.get(name)) is None:
+        return False
+    lies = leader.training == "tiered" and stem.length_today_m > _wire_m(season, name)
+    return bool(leader.fixings) or not lies
 
 
 def held_m(season: Season, length_m: Mapping[str, float], clips: bool) -> float:
@@ -158,7 +182,7 @@ def _lengths(season: Season, end: SeasonEnd, which: str) -> dict[str, float]:
     return {name: getattr(stem.length_m, which) for name, stem in end.leaders.items() if name in season.leaders}
 
 
-def _hooks(season: Season, there: float) -> Need:
+def _hooks(season: Season, there: float | None) -> Need:
     bare = float(sum(1 for leader in season.leaders.values() if leader.hook is None))
     return Need("hook", Band(bare, bare, bare), there, "")
 
@@ -217,7 +241,7 @@ def _spare_m(season: Season, leader: str) -> float:
     return (hook.spare_m or 0.0) if hook is not None else 0.0
 
 
-def _fleece(season: Season, there: float) -> Need:
+def _fleece(season: Season, there: float | None) -> Need:
     bare = [
         tunnel.key
         for tunnel in season.holding.tunnels

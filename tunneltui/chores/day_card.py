@@ -48,6 +48,8 @@ class PickOfDay(NamedTuple):
     """Fruit kind and kilograms likely, the most first."""
     blind: int
     """Rows of which no pick was weighed yet."""
+    most_kg: float
+    """To bring crates for: what is likely, and of rows never weighed the most it may be."""
 
 
 class Carry(NamedTuple):
@@ -65,6 +67,8 @@ class Carry(NamedTuple):
     """Clips there are of a kind that is needed, where those are too few."""
     knife: bool
     kg: float
+    never_weighed: bool
+    """Some of it comes from rows of which no pick was weighed yet."""
 
 
 class Overhead(NamedTuple):
@@ -182,7 +186,7 @@ def _pick(season: Season, outlook: Outlook, chores: Iterable[Chore]) -> PickOfDa
     if not asked:
         return None
     likely: dict[str, float] = defaultdict(float)
-    downwards, blind = 0.0, 0
+    downwards, blind, blind_kg = 0.0, 0, 0.0
     by_cultivar: dict[str, PickOutlook] = {}
     for coming in (*outlook.picks, *outlook.ripe_today):
         if coming.day == season.day:
@@ -192,6 +196,7 @@ def _pick(season: Season, outlook: Outlook, chores: Iterable[Chore]) -> PickOfDa
         told = by_cultivar.get(about)
         if told is None or told.blind:
             blind += 1
+            blind_kg = hypot(blind_kg, told.kg.high if told is not None else 0.0)
             continue
         likely[fruits.get(told.cultivar, told.cultivar)] += told.kg.mid
         downwards = hypot(downwards, told.kg.mid - told.kg.low)
@@ -202,6 +207,7 @@ def _pick(season: Season, outlook: Outlook, chores: Iterable[Chore]) -> PickOfDa
         max(0.0, total - downwards),
         tuple(sorted(likely.items(), key=lambda cultivar_kg: (-cultivar_kg[1], cultivar_kg[0]))),
         blind,
+        total + blind_kg,
     )
 
 
@@ -223,12 +229,15 @@ def _carry(season: Season, outlook: Outlook, chores: Iterable[Chore], pick: Pick
                 come_off += 1
             elif draft.kind == "hung":
                 hooks += 1
-    there = {store.kind: store.in_store for store in stores(season) if store.item == "clip"}
-    needed = by_day + evening
-    short = {
-        kind: max(0, int(there[kind])) for kind, count in needed.items() if kind in there and count > there[kind]
+    there = {
+        store.kind: int(store.there)
+        for store in stores(season)
+        if store.item == "clip" and store.there is not None
     }
-    return Carry(by_day, evening, come_off, hooks, cans, short, knife, pick.likely_kg if pick is not None else 0.0)
+    needed = by_day + evening
+    short = {kind: there[kind] for kind, count in needed.items() if count > there.get(kind, count)}
+    kg, likely_kg = (pick.most_kg, pick.likely_kg) if pick is not None else (0.0, 0.0)
+    return Carry(by_day, evening, come_off, hooks, cans, short, knife, kg, kg > likely_kg)
 
 
 def _overhead(season: Season, chores: Iterable[Chore]) -> Iterable[Overhead]:

@@ -13,7 +13,7 @@ from tunneltui.chores.making import at_tunnel, make_chore, whole
 from tunneltui.chores.minutes import minutes_for
 from tunneltui.chores.rule import AskedBy
 from tunneltui.growth.outlook import Outlook
-from tunneltui.growth.topping import is_last_fortnight
+from tunneltui.growth.topping import in_last_fortnight
 from tunneltui.journal.kinds_care import Fed
 from tunneltui.loads.result import Loads
 from tunneltui.season.state import Leader, Season
@@ -36,12 +36,10 @@ EARLY = say(
 def feed(season: Season, outlook: Outlook, _loads: Loads) -> Iterator[Chore]:
     """Every ``limits.feed_days`` from the first set on. What is given in the last fortnight comes too late for the
     fruit: common practice, no source."""
-    if is_last_fortnight(season):
-        return
-    every = season.holding.limits.feed_days
+    every, ending = season.holding.limits.feed_days, in_last_fortnight(season)
     for tunnel in season.holding.tunnels:
         fruiting = bearing(season, outlook, tunnel.key)
-        if not fruiting:
+        if not fruiting or tunnel.key in ending:
             continue
         last = _last_fed(season, tunnel.key)
         if last is None or (season.day - last).days >= every:
@@ -56,12 +54,11 @@ def bearing(season: Season, outlook: Outlook, tunnel: str) -> list[Leader]:
 
 def next_feeds(season: Season, outlook: Outlook) -> Iterator[tuple[str, date, int]]:
     """Tunnel, day and plants of the feed after the last one, where it is still to come."""
-    if is_last_fortnight(season):
-        return
+    ending = in_last_fortnight(season)
     for tunnel in season.holding.tunnels:
         last = _last_fed(season, tunnel.key)
         plants = {x.plant for x in bearing(season, outlook, tunnel.key)}
-        if last is not None and plants:
+        if last is not None and plants and tunnel.key not in ending:
             day = last + timedelta(days=season.holding.limits.feed_days)
             if day > season.day:
                 yield tunnel.key, day, len(plants)

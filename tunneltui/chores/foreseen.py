@@ -15,7 +15,7 @@ from tunneltui.chores.minutes import minutes_for
 from tunneltui.chores.picking import picks_ahead
 from tunneltui.chores.week import Task
 from tunneltui.growth.outlook import Outlook
-from tunneltui.growth.topping import is_last_fortnight
+from tunneltui.growth.topping import in_last_fortnight
 from tunneltui.season.state import Leader, Season
 from tunneltui.season.work_days import WEEK_DAYS
 
@@ -25,8 +25,9 @@ def foreseen(season: Season, outlook: Outlook, asked: Collection[tuple[str, str]
     yield from picks_ahead(season, outlook)
     for tunnel, day, plants in next_feeds(season, outlook):
         yield _task(season, FEED, tunnel, day, day + timedelta(days=1), minutes_for(season, FEED, plants))
-    shoots = not is_last_fortnight(season)
+    ending = in_last_fortnight(season)
     for leader in season.leaders.values():
+        shoots = season.layout.rows[leader.row][0].key not in ending
         for kind, first, due in _of_a_head(season, outlook, leader, shoots=shoots):
             soon = season.day < first < season.day + timedelta(days=WEEK_DAYS)
             if soon and (kind.key, leader.id) not in asked:

@@ -26,7 +26,7 @@ from tunneltui.chores.put_right import CropStep, begin
 from tunneltui.chores.rule import AskedBy
 from tunneltui.growth.outlook import Outlook
 from tunneltui.growth.sparse import month_unread_m
-from tunneltui.growth.topping import is_last_fortnight
+from tunneltui.growth.topping import in_last_fortnight
 from tunneltui.journal.kinds_journal import Note
 from tunneltui.journal.kinds_standing import MarkedPlant
 from tunneltui.loads.path import hook_u_m
@@ -86,10 +86,7 @@ FEWEST_HELD = 4
 
 
 def mark_plants(season: Season, outlook: Outlook, _loads: Loads) -> Iterator[Chore]:
-    """Once a week, for every loop and cultivar whose stems nobody has read lately, as long as there is a thing to
-    foresee."""
-    if is_last_fortnight(season):
-        return
+    """Once a week, for every loop and cultivar whose stems nobody has read lately."""
     for (loop, cultivar), leaders in _by_loop_and_cultivar(season, outlook).items():
         read_on = max((d for x in leaders if (d := outlook.leaders[x.id].measured_on)), default=None)
         settled = sum(len(leader.readings) for leader in leaders) >= SETTLED_READINGS
@@ -111,9 +108,12 @@ def _marked_lately(season: Season, leader: Leader) -> bool:
 
 
 def _by_loop_and_cultivar(season: Season, outlook: Outlook) -> dict[tuple[str, str], list[Leader]]:
+    """Those of which there is still a thing to foresee."""
     groups: dict[tuple[str, str], list[Leader]] = defaultdict(list)
+    ending = in_last_fortnight(season)
     for leader in season.leaders.values():
-        if leader.id in outlook.leaders and leader.tip_taken_out_on is None:
+        ends = season.layout.rows[leader.row][0].key in ending
+        if not ends and leader.id in outlook.leaders and leader.tip_taken_out_on is None:
             groups[(leader.loop, leader.cultivar)].append(leader)
     return groups
 

@@ -73,6 +73,8 @@ class LooseHead(Struct, frozen=True):
     loose_m: float
     due: date
     """On which day it is too loose to wait."""
+    over_wire_m: float
+    """So much of it stands over its wire, where nothing can hold it until it is lowered."""
 
     @property
     def clips(self) -> bool:
@@ -81,7 +83,8 @@ class LooseHead(Struct, frozen=True):
 
     @property
     def worth(self) -> float:
-        return next(worth for least_m, worth in WORTH_BY_LOOSE_M if self.loose_m >= least_m - 1e-9)
+        to_hold_m = max(0.0, self.loose_m - self.over_wire_m)
+        return next(worth for least_m, worth in WORTH_BY_LOOSE_M if to_hold_m >= least_m - 1e-9)
 
 
 def heads(season: Season, outlook: Outlook, _loads: Loads) -> Iterator[Chore]:
@@ -167,10 +170,11 @@ def _loose_heads(season: Season, outlook: Outlook, growing: Iterable[Leader]) ->
         if held_on(leader) == season.day:
             continue
         stem = outlook.stem(leader.id, season.day)
+        over_wire_m = max(0.0, stem.tip_z_m.mid - season.layout.rows[leader.row][1].wire_height_m)
         if is_unnoted_head(leader, stem):
             known_on = leader.hook.hung_on if leader.hook else leader.since
             due = max(season.day, known_on + timedelta(days=UNNOTED_DAYS))
-            yield LooseHead(leader, stem, limits.loose_tip_m, due)
+            yield LooseHead(leader, stem, limits.loose_tip_m, due, over_wire_m)
             continue
         loose = loose_m(season, outlook, leader)
         due = season.day
@@ -184,7 +188,7 @@ def _loose_heads(season: Season, outlook: Outlook, growing: Iterable[Leader]) ->
         ):
             due += timedelta(days=1)
         if loose >= limits.unheld_head_m or due < before:
-            yield LooseHead(leader, stem, loose, due)
+            yield LooseHead(leader, stem, loose, due, over_wire_m)
 
 
 def _loose_days(outlook: Outlook, leader: Leader, over_m: float) -> int:
@@ -247,9 +251,9 @@ def _pass(season: Season, row: str, loose: list[LooseHead], clips: bool) -> Chor
     """``loose`` in order of work."""
     kind = CLIP_HEAD if clips else TWIST_IN
     limits = season.holding.limits
-    longest = max(loose, key=lambda head: (head.loose_m, head.leader.name))
     work = "clip" if clips else "twist in"
     by_length = sorted(loose, key=lambda head: (-head.loose_m, head.leader.name))
+    longest = by_length[0]
     names = listed([head.leader.name for head in by_length])
     soon = len([head for head in loose if head.loose_m < limits.unheld_head_m])
     before = say("; {} of them will be too loose before the next work day", soon) if soon else ""

@@ -12,7 +12,7 @@ from tunneltui.chores.making import Bit, at_head, at_root, at_row, in_order_of_w
 from tunneltui.chores.minutes import minutes_for
 from tunneltui.chores.rule import AskedBy
 from tunneltui.growth.outlook import Outlook, StemOn
-from tunneltui.growth.topping import is_last_fortnight
+from tunneltui.growth.topping import in_last_fortnight
 from tunneltui.holding.model import Limits
 from tunneltui.journal.kinds_crop import Deleafed, SideShooted
 from tunneltui.loads.result import Loads
@@ -61,11 +61,12 @@ LONG_LEFT_DAYS, LONG_LEFT_WORTH = 21, 0.03
 def side_shoot(season: Season, outlook: Outlook, _loads: Loads) -> Iterator[Chore]:
     """A row job every ``limits.side_shoot_days``, on the row's work day where it has one; else each head has some
     days in which it may be laid where the minutes are."""
-    if is_last_fortnight(season):
-        # A new shoot takes nothing any more from fruit that still ripens: common practice, no source.
-        return
+    # A new shoot takes nothing any more from fruit that still ripens: common practice, no source.
+    ending = in_last_fortnight(season)
     every = season.holding.limits.side_shoot_days
-    for row, (_, standing) in season.layout.rows.items():
+    for row, (tunnel, standing) in season.layout.rows.items():
+        if tunnel.key in ending:
+            continue
         leaders = season.leaders_of_row(row)
         due = {
             leader.id: weekly_due(_side_shooted(leader), _every(leader, every), standing.work_day)

@@ -8,14 +8,13 @@ from msgspec import Struct
 
 from tunneltui.cells import cm, say
 from tunneltui.chores.wording import hook_place, let_out, turn_m
+from tunneltui.growth.evidence import FOLDS_CM
+from tunneltui.growth.position import SHORT_CM
 from tunneltui.loads.lowered import StringClip
 from tunneltui.season.state import Season
 
 THUMB_OFF_M = 0.10
 """A hook that moves this much less than 1.0 or more than 1.2 times the let-out is flagged."""
-
-FOLDS_OVER_WIRE_M = 0.50
-"""No tip stands further over its wire, it falls over (assumed): it is not let down to such a place."""
 
 
 class LoweringMove(Struct, frozen=True):
@@ -73,9 +72,14 @@ class LoweringMove(Struct, frozen=True):
         return self.wire_z_m - self.tip_z_m + self.let_out_m
 
     @property
+    def falls_short(self) -> bool:
+        """All that one go allows leaves its tip well over its place."""
+        return self.under_after_m - (self.wire_z_m - self.tip_z_m + self.let_out_m) > SHORT_CM / 100 + 1e-9
+
+    @property
     def aimed_under_wire_m(self) -> float | None:
         """The same as it is noted; None where its tip is not brought to a place."""
-        folded = self.tip_z_m - self.let_out_m > self.wire_z_m + FOLDS_OVER_WIRE_M
+        folded = self.tip_z_m - self.let_out_m > self.wire_z_m + FOLDS_CM / 100
         return None if self.unnoted or folded else round(self.under_after_m, 2)
 
     @property

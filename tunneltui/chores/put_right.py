@@ -230,7 +230,8 @@ def _crop_steps(walk: Walk) -> list[CropStep]:
     picked = {pick.picked.cultivar for pick in walk.season.picks}
     groups: dict[tuple[str, str], list[Leader]] = {}
     for leader in _leaders(walk):
-        is_known = leader.picked_clean_on is not None or any(r.lowest_truss is not None for r in leader.readings)
+        counted = any((r.lowest_truss, r.trusses_hanging) != (None, None) for r in leader.readings)
+        is_known = counted or leader.picked_clean_on is not None
         if not is_known and leader.cultivar not in picked and _has_ripe(walk, leader):
             groups.setdefault((leader.row, leader.cultivar), []).append(leader)
     return [

@@ -10,7 +10,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Sequence
-from math import floor, hypot
+from math import hypot
 
 from msgspec import Struct
 
@@ -266,7 +266,7 @@ def _string_words(count: int, fresh: Sequence[Lying], gone: Sequence[Lying]) -> 
 
 
 def _crop_answered(walk: Walk, step: CropStep, text: str) -> StepAnswered:
-    """Which trusses hang, counted down from the one the forecast has in flower."""
+    """How many trusses hang; which they are follows from the one in flower, once that is counted."""
     said = _CROP.fullmatch(text)
     if said is None:
         raise UserError(f"{text!r} is no number of trusses.", "Such as 8, or 8l24: 8 trusses and 24 leaves.")
@@ -274,10 +274,8 @@ def _crop_answered(walk: Walk, step: CropStep, text: str) -> StepAnswered:
     leaves = float(said["leaves"] or LEAVES_PER_TRUSS * hanging + LEAVES_ABOVE_TRUSS)
     writes: list[tuple[str, Body]] = []
     for id_ in step.leaders:
-        leader = walk.season.leaders[id_]
-        flowering = floor(walk.outlook.stem(id_, walk.season.day).flowering_truss)
-        lowest = max(1, flowering - hanging + 1)
-        writes.append((leader.place, Measured(id_, lowest_truss=lowest, leaves=min(leaves, 200.0), by="eye")))
+        seen = Measured(id_, trusses_hanging=hanging, leaves=min(leaves, 200.0), by="eye")
+        writes.append((walk.season.leaders[id_].place, seen))
     return _made(
         walk,
         step,

@@ -70,11 +70,17 @@ class Week(NamedTuple):
 
 
 class _Placed(NamedTuple):
-    """A task with the first and the last work day it may be done on, by their number."""
+    """Tasks that are done together, with the first and the last work day for them, by their number."""
 
-    task: Task
+    tasks: tuple[Task, ...]
+    minutes: float
     first: int
     due: int
+
+    @property
+    def task(self) -> Task:
+        """One for all: they are of one chore and of one worth."""
+        return self.tasks[0]
 
 
 def plan_week(tasks: Iterable[Task], days: Sequence[WorkDay], steps_minutes: float = 0.0) -> Week:
@@ -91,15 +97,15 @@ def plan_week(tasks: Iterable[Task], days: Sequence[WorkDay], steps_minutes: flo
     waits: list[Task] = []
     for number, day in enumerate(days):
         taken = _of_day(kept, given, room, number, steps_minutes)
-        waits += [piece.task for piece in taken if piece.due == 0 < number]
+        waits += [task for piece in taken if piece.due == 0 < number for task in piece.tasks]
         chosen = {id(piece) for piece in taken}
         given = [piece for piece in given if id(piece) not in chosen]
         given += [piece for piece in kept if id(piece) not in chosen and piece.due <= number]
         kept = [piece for piece in kept if id(piece) not in chosen and piece.due > number]
-        tasks_taken = tuple(piece.task for piece in taken)
-        minutes = sum(piece.task.minutes for piece in taken) + steps_minutes * len(_rows_with_steps(tasks_taken))
+        tasks_taken = tuple(task for piece in taken for task in piece.tasks)
+        minutes = _minutes(taken) + steps_minutes * len(_rows_with_steps(tasks_taken))
         plans.append(DayPlan(day.day, day.minutes, minutes, tasks_taken))
-    gives = sorted((piece.task for piece in given), key=lambda task: -task.worth)
+    gives = sorted((task for piece in given for task in piece.tasks), key=lambda task: -task.worth)
     return Week(tuple(plans), level, tuple(gives), tuple(waits))
 
 
@@ -126,13 +132,26 @@ def _filled(bound: Sequence[float], minutes: float) -> float:
 def _placed(tasks: Iterable[Task], days: Sequence[WorkDay]) -> Iterator[_Placed]:
     dates = [day.day for day in days]
     horizon = dates[0] + timedelta(days=WEEK_DAYS - 1)
-    for task in tasks:
+    for group in _never_cut(tasks):
+        task = group[0]
         first = 0 if task.earliest <= dates[0] else bisect_left(dates, task.earliest)
         due = max(0, bisect_right(dates, task.latest) - 1)
         # What nobody has to do before the week is out is not of this week; what falls due on its free days is.
         later = task.latest > horizon and len(dates) > 1
         if first < len(dates) and not later:
-            yield _Placed(task, first, max(first, due))
+            yield _Placed(group, sum(one.minutes for one in group), first, max(first, due))
+
+
+def _never_cut(tasks: Iterable[Task]) -> Iterator[tuple[Task, ...]]:
+    """Each by itself, but all of a walk of a minute or two together: it is gone to its end or not begun."""
+    alike: dict[tuple[str, date, date, float], list[Task]] = defaultdict(list)
+    for task in tasks:
+        alike[(task.chore, task.earliest, task.latest, task.worth)].append(task)
+    for group in alike.values():
+        if sum(task.minutes for task in group) < LEAST_MINUTES:
+            yield tuple(group)
+        else:
+            yield from ((task,) for task in group)
 
 
 def _kept(placed: Sequence[_Placed], room: Sequence[float]) -> tuple[list[_Placed], list[_Placed]]:
@@ -144,12 +163,12 @@ def _kept(placed: Sequence[_Placed], room: Sequence[float]) -> tuple[list[_Place
     """
     stretches = [(a, b) for a in range(len(room)) for b in range(a, len(room))]
     left = {(a, b): sum(room[a : b + 1]) for a, b in stretches}
-    alike: dict[tuple[float, int, int, float], list[_Placed]] = defaultdict(list)
-    for task in placed:
-        alike[(-task.task.worth, task.due, task.first, task.task.minutes)].append(task)
+    alike: dict[tuple[float, int, int, float, float], list[_Placed]] = defaultdict(list)
+    for piece in placed:
+        alike[(-piece.task.worth, piece.due, piece.first, piece.task.minutes, piece.minutes)].append(piece)
     kept: list[_Placed] = []
     gives: list[_Placed] = []
-    for (_, due, first, minutes), group in sorted(alike.items(), key=lambda item: item[0]):
+    for (_, due, first, _, minutes), group in sorted(alike.items(), key=lambda item: item[0]):
         around = [(a, b) for a, b in stretches if a <= first and b >= due]
         free = min(left[stretch] for stretch in around)
         count = len(group) if minutes <= _NEARLY else min(len(group), int((free + _NEARLY) / minutes))
@@ -169,7 +188,7 @@ def _bound(kept: Iterable[_Placed], room: Sequence[float], today: int) -> list[f
     )
     for placed in to_come:
         day = min(range(placed.first, placed.due + 1), key=lambda number: (bound[number], number))
-        bound[day] += placed.task.minutes
+        bound[day] += placed.minutes
     return bound[today:]
 
 
@@ -178,7 +197,7 @@ def _due(kept: Iterable[_Placed], days: int, today: int) -> list[float]:
     due = [0.0] * days
     for placed in kept:
         if placed.first <= today:
-            due[max(placed.due, today)] += placed.task.minutes
+            due[max(placed.due, today)] += placed.minutes
     total, sums = 0.0, []
     for minutes in due[today:]:
         total += minutes
@@ -214,7 +233,7 @@ def _no_room_later(kept: Iterable[_Placed], room: Sequence[float], today: int) -
     """Minutes for which the days after today have no room before they are due."""
     due = [0.0] * len(room)
     for placed in kept:
-        due[max(placed.due, today)] += placed.task.minutes
+        due[max(placed.due, today)] += placed.minutes
     most, needed, there = 0.0, 0.0, 0.0
     for day in range(today, len(room)):
         needed += due[day]
@@ -240,7 +259,7 @@ class _Filling:
 
     def take(self, placed: _Placed) -> bool:
         """Whether there was room for it, and for fetching its steps."""
-        minutes = placed.task.minutes
+        minutes = placed.minutes
         if placed.task.steps and placed.task.steps not in self.rows:
             minutes += self.steps_minutes
         if self.minutes + minutes > self.room + _NEARLY:
@@ -276,7 +295,7 @@ def _in_whole_passes(
 
 
 def _minutes(pieces: Iterable[_Placed]) -> float:
-    return sum(piece.task.minutes for piece in pieces)
+    return sum(piece.minutes for piece in pieces)
 
 
 def _rows_with_steps(tasks: Iterable[Task]) -> set[str]:

@@ -27,6 +27,8 @@ class TrussCounts(Struct, frozen=True):
     """Flowering truss by day, as counted or added up."""
     lowest: tuple[tuple[int, float], ...]
     """Lowest truss not picked, by day."""
+    hanging: tuple[int, int] | None
+    """How many hung when they were last counted, and the day."""
     flagged: tuple[LeftOut, ...]
     doubted: LeftOut | None
     """A count left out that none since has settled."""
@@ -47,6 +49,7 @@ def truss_counts(leader: Leader, crop: Crop) -> TrussCounts:
     lowest: list[tuple[int, float]] = []
     flags: list[LeftOut] = []
     doubted: dict[str, LeftOut] = {}
+    hanging = None
     lowest_counted = False
     for reading in leader.readings:
         day = reading.day.toordinal()
@@ -72,8 +75,10 @@ def truss_counts(leader: Leader, crop: Crop) -> TrussCounts:
                 doubted.pop("lowest", None)
                 lowest.append((day, reading.lowest_truss))
                 lowest_counted = reading.by == "rule"
+        if reading.trusses_hanging is not None:
+            hanging = (day, reading.trusses_hanging)
     last = next(iter(doubted.values()), None)
-    return TrussCounts(tuple(counts), tuple(trusses), tuple(lowest), tuple(flags), last)
+    return TrussCounts(tuple(counts), tuple(trusses), tuple(lowest), hanging, tuple(flags), last)
 
 
 def _flowering(reading: Reading, before: list[tuple[int, float]]) -> float | None:

@@ -50,6 +50,8 @@ TICKED_CM2 = 9.0
 TICKED_SHARE = 0.10
 """A lowering ticked as proposed: sd 3 cm and a tenth of what was proposed together. Some let out what is said,
 others bring the tip to its place. Own simulation of 16 weeks."""
+FOLDS_CM = 50.0
+"""No tip stands further over its wire: it falls over (assumed)."""
 LET_OUT_UNKNOWN_CM = 35.0
 LET_OUT_UNKNOWN_CM2 = 225.0
 DROPPED_CM2 = 2500.0
@@ -86,6 +88,10 @@ class Fix(Struct, frozen=True):
     to which a tip was let down by eye, if it hung higher."""
     cm: float
     cm2: float
+    go_cm: float = inf
+    """Of what was let down: as much was said to be let out for it."""
+    top_cm: float = inf
+    """And higher than this no tip stood."""
 
 
 class Evidence(Struct, frozen=True):
@@ -97,6 +103,8 @@ class Evidence(Struct, frozen=True):
     """Flowering truss by day, as counted or added up."""
     lowest: tuple[tuple[int, float], ...]
     """Lowest truss not picked, by day."""
+    hanging: tuple[int, int] | None
+    """Day on which the trusses on it were last counted, and how many hung."""
     flagged: tuple[LeftOut, ...]
     measured_on: date | None
     stems: int = 1
@@ -224,8 +232,7 @@ class _Reader:
 
     def _let_down(self, lowering: Lowering, day: int) -> None:
         """A tick of what was aimed at: the tip hangs there or lower, and of its growth nothing was seen."""
-        height = self.wire_cm - (lowering.aimed_under_wire_m or 0.0) * 100
-        self.fixes.append(Fix(day, "let down", max(0.0, height), AIMED_CM2))
+        self.fixes.append(let_down(day, self.wire_cm, lowering.aimed_under_wire_m or 0.0, lowering.let_out_m))
         self._tip, self._since_tip_known = None, True
         self._let_out_cm = self._let_out_cm2 = 0.0
 
@@ -299,6 +306,14 @@ class _Reader:
         self.flagged.append(self.doubted)
 
 
+def let_down(day: int, wire_cm: float, under_wire_m: float, let_out_m: float | None) -> Fix:
+    """A tip let down by eye to hang so far under its wire, as a tick of it is read; about as much was said to be
+    let out for it."""
+    go_cm = inf if let_out_m is None else let_out_m * 100
+    height_cm = max(0.0, wire_cm - under_wire_m * 100)
+    return Fix(day, "let down", height_cm, AIMED_CM2, go_cm, wire_cm + FOLDS_CM)
+
+
 def _cm(cm: float) -> cells.Quantity:
     return cells.cm(cm / 100)
 
@@ -370,6 +385,7 @@ def evidence_of(leader: Leader, row: Row, crop: Crop = USUAL) -> Evidence:
         counted.counts,
         counted.trusses,
         counted.lowest,
+        counted.hanging,
         (*reader.flagged, *counted.flagged),
         reader.measured_on,
         leader.readings[-1].stems if leader.readings else 1,

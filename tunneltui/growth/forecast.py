@@ -28,7 +28,7 @@ from tunneltui.growth.pick_days import CultivarYield, pick_days, pick_outlooks, 
 from tunneltui.growth.response import stem_sensitivity
 from tunneltui.growth.ripening import BY_SIZE_SD, GUESS_ABOVE_C, RipeningFactor, SizePace
 from tunneltui.growth.truss_states import TrussLine, mean_line
-from tunneltui.growth.trusses import WARMTH_SD_C, TrussRate, prior_rate
+from tunneltui.growth.trusses import PRIOR_SD, WARMTH_SD_C, TrussRate, prior_rate
 from tunneltui.holding.crops import USUAL
 from tunneltui.holding.layout import Layout
 from tunneltui.holding.model import Holding, Row
@@ -155,7 +155,7 @@ def _basis(stages: Stages, season: Season, days: int, of: Set[str] | None = None
     kinds = _kinds(stages, season, evidence, houses)
     followed = _followed(stages, season, evidence, houses, kinds)
     asked = season.leaders if of is None else {name: season.leaders[name] for name in season.leaders if name in of}
-    trusses = _trusses(stages, season, asked, houses, kinds, days)
+    trusses = _trusses(stages, season, asked, evidence, houses, kinds, days)
     picks = stages.of_house(_by_cultivar, "", season.picks)
     fruit = {
         key: _fruit(stages, season, key, kind.traits, trusses, picks.get(key, ())) for key, kind in kinds.items()
@@ -247,7 +247,41 @@ def _kinds(
     by_cultivar: dict[str, list[Leader]] = defaultdict(list)
     for leader in season.leaders.values():
         by_cultivar[leader.cultivar].append(leader)
-    return {key: _kind(stages, season, key, leaders, evidence, houses) for key, leaders in by_cultivar.items()}
+    kinds = {key: _kind(stages, season, key, leaders, evidence, houses) for key, leaders in by_cultivar.items()}
+    return _beside_others(stages, season, by_cultivar, evidence, kinds)
+
+
+def _beside_others(
+    stages: Stages,
+    season: Season,
+    by_cultivar: Mapping[str, Sequence[Leader]],
+    evidence: Mapping[str, Evidence],
+    kinds: dict[str, _Kind],
+) -> dict[str, _Kind]:
+    """A cultivar of which no stem that began with others was counted flowers with those of its crop in its tunnel:
+    its own pace differs from theirs by little, what all of them met is shared."""
+
+    def began(leader: Leader) -> tuple[str, date, str]:
+        return _tunnel(season, leader), leader.since, kinds[leader.cultivar].traits.crop.key
+
+    counted: dict[tuple[str, date, str], list[TrussLine]] = defaultdict(list)
+    own = set()
+    for cultivar, leaders in by_cultivar.items():
+        for leader in leaders:
+            if evidence[leader.id].trusses:
+                counted[began(leader)].append(kinds[cultivar].lines[leader.id])
+                own.add((cultivar, leader.row, leader.since))
+    made = {}
+    for cultivar, leaders in by_cultivar.items():
+        kind, lines = kinds[cultivar], {}
+        for leader in leaders:
+            others = counted.get(began(leader))
+            if others and (cultivar, leader.row, leader.since) not in own:
+                key, since = (cultivar, *began(leader)), leader.since.toordinal()
+                course = kind.flowering[_tunnel(season, leader)]
+                lines[leader.id] = stages.of(mean_line, key, since, tuple(others), course, PRIOR_SD)
+        made[cultivar] = replace(kind, lines=kind.lines | lines) if lines else kind
+    return made
 
 
 def _kind(
@@ -327,6 +361,7 @@ def _trusses(
     stages: Stages,
     season: Season,
     asked: Mapping[str, Leader],
+    evidence: Mapping[str, Evidence],
     houses: Mapping[str, _House],
     kinds: Mapping[str, _Kind],
     days: int,
@@ -337,7 +372,8 @@ def _trusses(
     for name, leader in asked.items():
         tunnel, kind = _tunnel(season, leader), kinds[leader.cultivar]
         flowering, ripe, air = kind.flowering[tunnel], kind.ripe[tunnel], houses[tunnel].air
-        noted = TrussesNoted(leader.truss_fruits, leader.trusses_lost, leader.tip_taken_out_on)
+        said = leader.truss_fruits, leader.trusses_lost, leader.tip_taken_out_on
+        noted = TrussesNoted(*said, evidence[name].lowest, evidence[name].hanging)
         line, traits_of_kind = kind.lines[name], kind.traits
         made[name] = stages.of(Trussed, name, noted, line, flowering, ripe, air, traits_of_kind, last, latitude)
     return made

@@ -7,7 +7,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import date
 from functools import cached_property
-from math import ceil, floor
+from math import ceil, floor, hypot, inf
 from typing import TYPE_CHECKING, NamedTuple
 
 from msgspec import Struct
@@ -15,7 +15,7 @@ from msgspec import Struct
 from tunneltui.growth.air import AirSeries
 from tunneltui.growth.courses import Course, RipeCourse
 from tunneltui.growth.defaults import PLANTED_TRUSS, PLANTED_TRUSS_SD, Traits
-from tunneltui.growth.evidence import AIMED_CM2, Evidence, Fix
+from tunneltui.growth.evidence import Evidence, let_down
 from tunneltui.growth.fruit import mass_share
 from tunneltui.growth.fruit_set import LOOK_BACK_DAYS, LOOK_ON_DAYS, light_share, set_share
 from tunneltui.growth.groups import WIDE, Ahead, DaysAhead, Followed, band_m, growth_over
@@ -44,6 +44,10 @@ class TrussesNoted(NamedTuple):
     """Counted or left, by truss number."""
     lost: frozenset[int]
     tip_taken_out_on: date | None
+    lowest: tuple[tuple[int, float], ...]
+    """Lowest truss not picked clean, by day as it was seen."""
+    hanging: tuple[int, int] | None
+    """Day on which those on it were last counted, and how many hung."""
 
 
 @dataclass(frozen=True, eq=False)
@@ -64,15 +68,42 @@ class Trussed:
     @cached_property
     def flowered(self) -> tuple[float, ...]:
         """When each flowers."""
-        out = self.noted.tip_taken_out_on
-        end = self.last if out is None else min(self.last, out.toordinal())
-        count = max(0, floor(self.line.number(end, self.course)))
+        count = max(0, floor(self.line.number(self.last_flowering_day(self.last), self.course)))
         return tuple(self.line.flowered(n, self.course) for n in range(1, count + 1))
 
     @cached_property
     def ripe(self) -> tuple[float, ...]:
-        """When each is ripe; infinite where beyond the air known."""
-        return tuple(self.ripening.ripe(day) for day in self.flowered)
+        """When each is ripe; infinite where beyond the air known.
+
+        Those seen picked were ripe by then: all that went since it was last seen are as much sooner as the last.
+        """
+        ripe = [self.ripening.ripe(day) for day in self.flowered]
+        gone, seen_on = 0, 0
+        for day, lowest in self.lowest_seen:
+            picked = min(ceil(lowest) - 1, len(ripe))
+            if picked > gone and (sooner := ripe[picked - 1] - day) > 0:
+                ripe[gone:picked] = [
+                    min(on, max(seen_on, min(on - sooner, day))) if on < inf else day for on in ripe[gone:picked]
+                ]
+            gone, seen_on = max(gone, picked), day
+        return tuple(ripe)
+
+    @cached_property
+    def lowest_seen(self) -> tuple[tuple[int, float], ...]:
+        """The lowest truss not picked clean, by day as it was seen.
+
+        Who counts what hangs gives it no number: that follows from the one in flower, as it is known now.
+        """
+        lowest, (counted_on, hanging) = self.noted.lowest, self.noted.hanging or (0, 0)
+        if counted_on <= (lowest[-1][0] if lowest else 0):
+            return lowest
+        flowering = floor(self.line.number(self.last_flowering_day(counted_on), self.course))
+        return (*lowest, (counted_on, max(1.0, flowering - hanging + 1.0)))
+
+    def last_flowering_day(self, day: int) -> int:
+        """The day, or the one on which the tip was taken out."""
+        out = self.noted.tip_taken_out_on
+        return day if out is None else min(day, out.toordinal())
 
     @cached_property
     def fruits(self) -> tuple[float, ...]:
@@ -157,11 +188,10 @@ def head_on(basis: LeaderBasis, day: int) -> HeadOn:
     return _head_on(basis, day, _lowered_unnoted(basis))
 
 
-def let_down_m(basis: LeaderBasis, day: int, under_wire_m: float) -> float:
+def let_down_m(basis: LeaderBasis, day: int, under_wire_m: float, let_out_m: float) -> float:
     """How far a tip comes down on a day that is let down by eye to hang so, as a tick of it is read."""
     grown = _grown(basis, day)
-    aimed = Fix(day, "let down", max(0.0, basis.wire_cm - under_wire_m * 100), AIMED_CM2)
-    return (grown.tip_cm - grown.take(aimed).tip_cm) / 100
+    return (grown.tip_cm - grown.take(let_down(day, basis.wire_cm, under_wire_m, let_out_m)).tip_cm) / 100
 
 
 def leader_on(basis: LeaderBasis, day: int) -> StemOn:
@@ -219,11 +249,11 @@ def _hanging(basis: LeaderBasis, places: Sequence[float], start: int, days: int)
     """Trusses not picked and not lost; what should have been ripe at a clean pick yet still hangs ripens later."""
     leader, trusses = basis.leader, basis.trusses
     cleared = leader.picked_clean_on.toordinal() if leader.picked_clean_on is not None else 0
-    read_on, lowest = basis.found.lowest[-1] if basis.found.lowest else (0, 1.0)
+    read_on, lowest = trusses.lowest_seen[-1] if trusses.lowest_seen else (0, 1.0)
     fruit_kg = basis.fruit.mass.share * basis.kind.fruit_g / 1000 / (1 - basis.kind.stalk_share)
     hanging = []
     for at, (flowered, ripe) in enumerate(zip(trusses.flowered, trusses.ripe, strict=True)):
-        seen = bool(basis.found.lowest) and at + 1 >= lowest and cleared <= read_on
+        seen = bool(trusses.lowest_seen) and at + 1 >= lowest and cleared <= read_on
         if at + 1 < lowest or at + 1 in leader.trusses_lost or (ripe <= cleared and not seen):
             continue
         ripe_day = max(ripe, cleared + 1.0)
@@ -233,7 +263,7 @@ def _hanging(basis: LeaderBasis, places: Sequence[float], start: int, days: int)
                 places[at],
                 flowered,
                 ripe_day,
-                None if ripe_day == float("inf") else date.fromordinal(ceil(ripe_day)),
+                None if ripe_day == inf else date.fromordinal(ceil(ripe_day)),
                 trusses.fruits[at],
                 trusses.fruits[at] * fruit_kg,
                 at + 1 in leader.truss_fruits,
@@ -256,17 +286,31 @@ def _stem_on(
     head = _head_on(basis, day, unnoted)
     number, length_m = head.flowering_truss, head.length_m.mid
     left = leaves.at(number)
+    trusses = _trusses_on(basis, day, at, hanging)
     return StemOn(
         date.fromordinal(day),
         head.length_m,
         head.tip_z_m,
-        _trusses_on(basis, day, at, hanging),
+        trusses,
         number,
         left,
         min(length_m, bare_below_m(number, left, places, length_m, basis.kind.crop.leaves_per_truss)),
         head.flowering_sd,
-        basis.fruit.mass.sd_ln,
+        hypot(basis.fruit.mass.sd_ln, head.flowering_sd * _share_of_one_more(trusses)),
     )
+
+
+def _share_of_one_more(trusses: Sequence[TrussOn]) -> float:
+    """What fruit is to be added for the flowering truss being one more, as a share of all that hangs.
+
+    Every truss then is as far as the one below it: the youngest is new, the lowest is heavier than any was, save
+    where the lowest are picked as they get ripe.
+    """
+    whole_kg = sum(truss.kg for truss in trusses)
+    if whole_kg <= 0:
+        return 0.0
+    lowest_kg = trusses[0].kg if trusses[0].number == 1 else 0.0
+    return (lowest_kg + (trusses[-1].kg if len(trusses) > 1 else 0.0)) / whole_kg
 
 
 def _head_on(basis: LeaderBasis, day: int, unnoted: bool) -> HeadOn:
@@ -279,7 +323,7 @@ def _head_on(basis: LeaderBasis, day: int, unnoted: bool) -> HeadOn:
         if basis.leader.training == "pinched_at_wire" and basis.found.measured_on is None:
             # Its tip came out a hand over the wire, noted or not.
             length = _about_wire(basis.wire_cm / 100 + HAND_M)
-    until = _last_flowering_day(basis, day)
+    until = basis.trusses.last_flowering_day(day)
     guessed = max(0, until - basis.coming.today)
     return HeadOn(
         length,
@@ -297,12 +341,6 @@ def _length(basis: LeaderBasis, ahead: Ahead) -> Band:
 def _about_wire(wire_m: float) -> Band:
     """A stem longer than the wire is high, its lowerings not noted: the tip hangs somewhere about the wire."""
     return Band(wire_m - 0.5, wire_m, wire_m + 0.3)
-
-
-def _last_flowering_day(basis: LeaderBasis, day: int) -> int:
-    """The day, or the one on which the tip was taken out."""
-    stopped = basis.leader.tip_taken_out_on
-    return day if stopped is None else min(day, stopped.toordinal())
 
 
 def _trusses_on(basis: LeaderBasis, day: int, at: int, hanging: Sequence[_Hanging]) -> tuple[TrussOn, ...]:
@@ -327,7 +365,7 @@ def _growth_a_week(basis: LeaderBasis) -> Band:
 
 def _trusses_a_week(basis: LeaderBasis) -> Band:
     today, line = basis.coming.today, basis.trusses.line
-    now, then = (line.number(_last_flowering_day(basis, day), basis.warmth) for day in (today, today + 7))
+    now, then = (line.number(basis.trusses.last_flowering_day(day), basis.warmth) for day in (today, today + 7))
     mid = then - now
     reach = WIDE * basis.rate.coming_sd(7, 1, basis.coming_c) if mid > 0 else 0.0
     return Band(max(0.0, mid - reach), mid, mid + reach)

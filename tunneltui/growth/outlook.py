@@ -63,7 +63,7 @@ class StemOn(Struct, frozen=True):
     flowering_sd: float = 0.0
     """Standard deviation of ``flowering_truss``."""
     fruit_sd: float = CULTIVAR_SD
-    """How far off, as a share, all its fruit may be together."""
+    """How far off, as a share, all its fruit may be together: what a truss weighs, and which of them hang."""
 
 
 class LeftOut(Struct, frozen=True):

@@ -6,7 +6,7 @@ is: a tip read under the wire tells the length of a stem that stood upright so f
 
 from __future__ import annotations
 
-from math import erf, exp, pi, sqrt
+from math import erf, exp, inf, pi, sqrt
 
 from msgspec import Struct
 
@@ -22,6 +22,8 @@ UNNOTED_CM2 = 150.0**2
 FAR_CM = 20.0
 FAR_SD = 2.5
 """A tip seen nearer than this, in cm or in standard deviations, was not lowered without a note. Own simulation."""
+SHORT_CM = 10.0
+"""A go that falls shorter of its place than this is said to be all that one go allows."""
 LET_DOWN_MOST_CM = 40.0
 """What is said to be the most in one go, where the holding says nothing else (common practice, no source)."""
 STRANGE_SD = 3.0
@@ -104,7 +106,7 @@ class Position(Struct, frozen=True):
             after = before._tip_read(fix.cm, fix.cm2)
             return after if self.tip_read else replace(after, tip_read=True, unnoted=False)
         if fix.what == "let down":
-            return replace(self._let_down(fix.cm, fix.cm2), tip_read=True, unnoted=False)
+            return replace(self._let_down(fix), tip_read=True, unnoted=False)
         if fix.what == "let out" and self.unnoted and fix.cm > LET_DOWN_MOST_CM:
             # More than a go allows: what was taken to be let out before is noted at last, its tip comes no lower.
             return self
@@ -192,19 +194,24 @@ class Position(Struct, frozen=True):
             lowered=True,
         )
 
-    def _let_down(self, cm: float, cm2: float) -> Position:
-        """Let down by eye to a height: one that hung lower hangs there still, one far over it comes down no more
-        than a go allows. Mean and variance of a normal height cut off at both, each tail as it was."""
-        sd, over = sqrt(max(self.tip_cm2, 1e-6)), self.tip_cm - cm
-        low, low2, lower = _below(over, sd)
-        high, high2, higher = _below(LET_DOWN_MOST_CM - over, sd)
-        as_it_was = lower + higher
+    def _let_down(self, fix: Fix) -> Position:
+        """Let down by eye to a height: one that hung lower hangs there still. Where one go was said to fall short
+        of it, one that hung higher than a go reaches came down by that go. Mean and variance of a normal height in
+        parts, each as it was or as it came down, none higher than a tip can stand."""
+        top = max(fix.top_cm - fix.cm, 0.0)
+        sd, over = sqrt(max(self.tip_cm2, 1e-6)), min(self.tip_cm - fix.cm, top)
+        go = fix.go_cm if over > fix.go_cm + SHORT_CM else 0.0
+        mean, _, able = _between(over, sd, -inf, top)
+        low, low2, lower = _between(over, sd, -inf, 0.0)
+        high, high2, higher = _between(over - go, sd, 0.0, top - go) if go else (0.0, 0.0, 0.0)
+        off, off2 = (low + high) / able, (low2 + high2) / able
+        with_before = off2 + (go * high - mean * off) / able
         return self._with(
             self.length_cm,
-            cm + low - high,
-            shared_cm2=self.shared_cm2 * as_it_was,
-            tip_cm2=low2 + high2 - (low - high) ** 2 + cm2 * (1 - lower),
-            unseen_cm=self.unseen_cm * as_it_was,
+            fix.cm + off,
+            shared_cm2=self.shared_cm2 * with_before / sd**2,
+            tip_cm2=off2 - off**2 + fix.cm2 * (1 - lower / able),
+            unseen_cm=self.unseen_cm * (lower + higher) / able,
             lowered=True,
         )
 
@@ -242,8 +249,17 @@ class Position(Struct, frozen=True):
         return replace(snapped, still_until=fix.day + STILL_DAYS)
 
 
-def _below(mean: float, sd: float) -> tuple[float, float, float]:
-    """First and second moment about nought of what of a normal value lies below it, and the chance of that."""
-    z = mean / sd
-    chance, density = (1 - erf(z / sqrt(2))) / 2, exp(-z * z / 2) / sqrt(2 * pi)
-    return mean * chance - sd * density, (mean**2 + sd**2) * chance - mean * sd * density, chance
+def _between(mean: float, sd: float, low: float, high: float) -> tuple[float, float, float]:
+    """First and second moment about nought of what of a normal value lies between two, and the chance of that."""
+    if low >= high:
+        return 0.0, 0.0, 0.0
+    (chance_low, density_low), (chance_high, density_high) = (_normal((at - mean) / sd) for at in (low, high))
+    chance = chance_high - chance_low
+    first = mean * chance + sd * (density_low - density_high)
+    edges = (low * density_low if density_low else 0.0) - (high * density_high if density_high else 0.0)
+    return first, sd * sd * chance + mean * first + sd * edges, chance
+
+
+def _normal(z: float) -> tuple[float, float]:
+    """Of a standard normal value: the chance to be lower, and the density there."""
+    return (1 + erf(z / sqrt(2))) / 2, exp(-z * z / 2) / sqrt(2 * pi)

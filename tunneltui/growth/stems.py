@@ -28,6 +28,10 @@ ASSUMED_SD = 0.30
 LEADER_SD = 0.03
 """Lasting differences between stems that are read: 2 to 3 % in Ohio 2024. How uneven a row is, is learned."""
 PRIOR_STEMS = 5.0
+APART_HALF_DAYS = 28.0
+"""Differences between stems pass: what was seen of them counts half after so long. By how much a stem led in one
+week, it led by a quarter in the next and by a tenth or less in those after (54 stems of a field trial, Buck et al.
+2008, and Ohio 2024)."""
 MOST_APART = log(3.0)
 """A stem at three times its row's pace, or a third of it, is a misreading or another plant. Common practice, no
 source."""
@@ -173,6 +177,9 @@ class StemGroup:
         """Time goes by: the level may have moved."""
         if self._walks:
             self._level2 += walk2(self.age_days, days)
+        if days > 0:
+            kept = 0.5 ** (days / APART_HALF_DAYS)
+            self._apart = {leader: (offs * kept, borne * kept) for leader, (offs, borne) in self._apart.items()}
         self.age_days += days
 
     def growth(

@@ -65,12 +65,14 @@ def last_pick(season: Season) -> LastPick | None:
     return LastPick(end, assumed=True) if end is not None else None
 
 
-def is_last_fortnight(season: Season) -> bool:
-    """Before the last pick; and after it, unless the crop was said to go on."""
+def in_last_fortnight(season: Season) -> frozenset[str]:
+    """The tunnels, by key, that are in the fortnight before the last pick or past it, unless their crop was said
+    to go on."""
     end = last_pick(season)
     if end is None or (end.day - season.day).days >= LAST_DAYS:
-        return False
-    return not any(day > end.day and not body.over for day, _, body in season.crop_ends)
+        return frozenset()
+    go_on = {about for day, about, body in season.crop_ends if day > end.day and not body.over}
+    return frozenset(tunnel.key for tunnel in season.holding.tunnels if go_on.isdisjoint(("", tunnel.key)))
 
 
 @lru_cache(maxsize=64)

@@ -83,15 +83,19 @@ def truss_line(
     return TrussLine(tuple(d for d, _ in anchors), tuple(n for _, n in anchors), variance, stems)
 
 
-def mean_line(since: int, counted: Sequence[TrussLine], course: Course) -> TrussLine:
-    """The line of a stem that was never counted beside those that were and began on the same day."""
+def mean_line(since: int, counted: Sequence[TrussLine], course: Course, pace_sd: float = 0.0) -> TrussLine:
+    """The line of a stem that was never counted beside those that were and began on the same day.
+
+    ``pace_sd``: of its own pace about theirs, in trusses a day.
+    """
     numbers: list[float] = []
     days = sorted({day for line in counted for day in line.days})
     for day in days:
         number = fmean(line.number(day, course) for line in counted if line.days[0] <= day)
         numbers.append(max(number, numbers[-1] + 1e-6) if numbers else number)
-    apart2 = BETWEEN_TRUSS2 + STRAY_TRUSS2_PER_WEEK * max(0, days[-1] - since) / 7
-    return TrussLine(tuple(days), tuple(numbers), apart2 * (1 + 1 / len(counted)))
+    grown_days = max(0, days[-1] - since)
+    apart2 = BETWEEN_TRUSS2 + STRAY_TRUSS2_PER_WEEK * grown_days / 7
+    return TrussLine(tuple(days), tuple(numbers), apart2 * (1 + 1 / len(counted)) + (pace_sd * grown_days) ** 2)
 
 
 def as_counted(count: float, stems: int) -> float:

@@ -114,6 +114,8 @@ class Measured(Struct, frozen=True):
     """Trusses that came to flower since the last reading."""
     lowest_truss: TrussNumber | None = None
     """Number of the lowest truss not yet picked clean."""
+    trusses_hanging: Annotated[int, Ge(0), Le(100)] | None = None
+    """Trusses on the stem from the lowest not yet picked clean to the one in flower."""
     leaves: Annotated[float, Ge(0), Le(200)] | None = None
     """Leaves left on the stem."""
     stems: Annotated[int, Ge(1), Le(10_000)] = 1

@@ -12,12 +12,13 @@ nothing; else a lying stem, between a stiff beam and one hinged at every hold.
 
 from __future__ import annotations
 
-from collections.abc import Collection, Sequence
+from collections.abc import Collection, Iterator, Sequence
 from math import hypot, inf, sqrt
-from typing import Literal
+from typing import Literal, NamedTuple
 
 from msgspec import Struct
 
+from tunneltui.growth.outlook import CULTIVAR_SD
 from tunneltui.loads import beam
 from tunneltui.loads.column import STIFFNESS_N_M2, root_most_n
 from tunneltui.loads.masses import Weights, lumps
@@ -28,11 +29,12 @@ from tunneltui.values import replace
 
 NINETY = 1.645
 """Standard normal quantile of a band that holds nine in ten."""
-LEAST_SD_N = 0.9
-SD_SHARE = (0.17, 0.28, 0.36)
-"""Error of a likely load as a share of it: the hook and the last hold before it, the next one back, those further
-back. Masses, what is left on the lowest trusses, places of clips and trusses and the fit of bends together (own
-simulation: with these and ``LEAST_SD_N`` nine in ten bands of loaded string clips held)."""
+LEAST_SD_N = 0.4
+"""What stems and strings that touch take over from each other (assumed)."""
+FIT_SD = 0.13
+"""Error of a likely load, as a share of it, by the fit of bends (assumed) and clips 2 cm off their places."""
+TRUSS_PLACE_SD_M = 0.05
+"""A truss hangs so far off the place along the stem where it is told (assumed)."""
 LASTING_LN = (0.17, 0.30, 0.38)
 """What of that error stays with a clip as long as it hangs, of ln load, for the same three (own simulation)."""
 UPRIGHT_LN = 0.40
@@ -105,10 +107,12 @@ class Ready(Struct, frozen=True):
     steadied: bool
     """The head's twine is short enough to keep the head from swaying."""
     stiffness_n_m2: float
-    weight_sd: float
-    """How far off its weights are, as a share of them."""
-    unweighed_sd: float
-    """Of that, what weighed picks of the cultivar would take away."""
+    green_sd: float
+    """How far off stem and leaves are, as a share of them."""
+    fruit_sd: float
+    """Of all its fruit together."""
+    unsure: tuple[tuple[float, float, float, float], ...]
+    """(place along the stem, horizontal place, newton, its own error in newton) of each truss."""
 
 
 class _Hold(Struct):
@@ -156,16 +160,35 @@ class _Hold(Struct):
         return self.stations[-1].fixings if self.hook else ()
 
 
-def carried(beam_n: float, lever_n: float, back: int = 0, unweighed_sd: float = 0.0) -> Carried:
-    """Likely load and 90 % band from the two ends; ``back`` counts holds from the last one before the hook, 0.
+class WeighedOff(NamedTuple):
+    """Of what one hold bears, how much is fruit and how far off that and the rest are, in newtons."""
 
-    ``unweighed_sd``: how much further off its weight is, as a share, than that of a cultivar that was weighed."""
+    fruit_n: float = 0.0
+    trusses_sd_n: float = 0.0
+    """Each truss by itself, and where it hangs."""
+    fruit_sd: float = 0.0
+    """All fruit together, as a share."""
+    green_sd: float = 0.0
+    """Stem and leaves, as a share."""
+
+    def sd_n(self, whole_n: float) -> float:
+        fruit_n = min(whole_n, self.fruit_n)
+        return hypot(self.trusses_sd_n, self.fruit_sd * fruit_n, self.green_sd * (whole_n - fruit_n))
+
+
+AS_WEIGHED = WeighedOff()
+
+
+def carried(beam_n: float, lever_n: float, back: int = 0, off: WeighedOff = AS_WEIGHED) -> Carried:
+    """Likely load and 90 % band from the two ends; ``back`` counts holds from the last one before the hook, 0."""
     beam_n, lever_n = max(0.0, beam_n), max(0.0, lever_n)
     mid = (beam_n + lever_n) / 2
-    place = min(back, 2)
     # The load lies anywhere between the ends, as if all were alike.
-    sd = hypot((beam_n - lever_n) / 2 / sqrt(3), SD_SHARE[place] * mid, LEAST_SD_N, unweighed_sd * mid)
-    return _about(mid, sd, hypot(LASTING_LN[place], unweighed_sd) if unweighed_sd else LASTING_LN[place])
+    sd = hypot((beam_n - lever_n) / 2 / sqrt(3), FIT_SD * mid, LEAST_SD_N, off.sd_n(mid))
+    lasting_ln = LASTING_LN[min(back, 2)]
+    if off.fruit_sd > CULTIVAR_SD and mid > 0:
+        lasting_ln = hypot(lasting_ln, sqrt(off.fruit_sd**2 - CULTIVAR_SD**2) * min(mid, off.fruit_n) / mid)
+    return _about(mid, sd, lasting_ln)
 
 
 def _about(mid_n: float, sd_n: float, lasting_ln: float) -> Carried:
@@ -207,10 +230,21 @@ def ready(
         breaks += [_COLUMN_STEP_M * i for i in range(1, 16)]
     heaps = along.placed(sorted(lumps(weights, breaks)))
     twisted = leader.hook is not None and (leader.twisted_in_on is not None or not stations[-1].fixings)
-    steadied = free_twine_m <= STEADIED_M
     return Ready(
-        tuple(stations), tuple(heaps), twisted, steadied, stiffness_n_m2, weights.sd_share, weights.unweighed_sd
+        tuple(stations),
+        tuple(heaps),
+        twisted,
+        free_twine_m <= STEADIED_M,
+        stiffness_n_m2,
+        weights.green_sd,
+        weights.fruit_sd,
+        tuple(_placed(along, weights)),
     )
+
+
+def _placed(along: Along, weights: Weights) -> Iterator[tuple[float, float, float, float]]:
+    places = along.placed((truss.s_m, truss.newton) for truss in weights.unsure)
+    return ((*place, truss.sd_n) for place, truss in zip(places, weights.unsure, strict=True))
 
 
 def stem_loads(stem: Ready, *, without: Collection[str] = (), hooked: bool = True) -> StemLoads:
@@ -219,8 +253,10 @@ def stem_loads(stem: Ready, *, without: Collection[str] = (), hooked: bool = Tru
     ``without`` leaves fixings out by id and ``hooked`` False the whole head, with the path kept, for what follows
     when one lets go.
     """
-    stations = _left(stem, without, hooked) if without or not hooked else stem.stations
-    holds, loads = _chain(stations, stem.heaps)
+    if without or not hooked:
+        # Of what would follow only the likely loads are asked.
+        stem = replace(stem, stations=tuple(_left(stem, without, hooked)), unsure=())
+    holds, loads = _chain(stem.stations, stem.heaps)
     if len(holds) == 1:
         borne = [_upright(stem)]
     elif len(holds) == 2 and holds[1].hook and holds[0].rooted and holds[0].lying:
@@ -250,10 +286,15 @@ def _upright(stem: Ready) -> Carried:
         [(s_m, newton) for s_m, _, newton in stem.heaps], stem.stiffness_n_m2, steadied=stem.steadied
     )
     at_most_n = min(most_n, weight_n)
-    mid_n, off_n = weight_n - 0.75 * at_most_n, NINETY * stem.weight_sd * weight_n
+    mid_n, off_n = weight_n - 0.75 * at_most_n, NINETY * _whole_off(stem).sd_n(weight_n)
     low_n = max(0.0, mid_n - hypot(mid_n - max(0.0, weight_n - 1.2 * most_n), off_n))
     high_n = mid_n + hypot(0.5 * at_most_n, off_n)
     return Carried(low_n, mid_n, high_n, (high_n - low_n) / (2 * NINETY), UPRIGHT_LN)
+
+
+def _whole_off(stem: Ready) -> WeighedOff:
+    fruit_n = sum(newton for _, _, newton, _ in stem.unsure)
+    return WeighedOff(fruit_n, hypot(*(off_n for *_, off_n in stem.unsure)), stem.fruit_sd, stem.green_sd)
 
 
 def _below_n(stem: Ready, hold: _Hold) -> float:
@@ -271,9 +312,10 @@ def _just_leaned(stem: Ready, holds: Sequence[_Hold], loads: Sequence[tuple[floa
     bending_n = LEAN_BEND_N_PER_M * across_m * max(0.0, 1 - beside.from_root_m / LEAN_WITHIN_M)
     clip_n = _below_n(stem, beside) + LEAN_LEVER * lever_n + bending_n
     hook_n = to_hook_n + hook.own_n
+    of_clip, of_hook = _weighed_off(stem, holds)
     return [
-        _about(clip_n, hypot(0.18 * clip_n, 1.6, stem.weight_sd * clip_n), UPRIGHT_LN),
-        _about(hook_n, hypot(0.10 * hook_n, 0.7, stem.weight_sd * hook_n), UPRIGHT_LN),
+        _about(clip_n, hypot(0.18 * clip_n, 1.6, of_clip.sd_n(clip_n)), UPRIGHT_LN),
+        _about(hook_n, hypot(0.10 * hook_n, 0.7, of_hook.sd_n(hook_n)), UPRIGHT_LN),
     ]
 
 
@@ -287,9 +329,36 @@ def _lying(stem: Ready, holds: Sequence[_Hold], loads: Sequence[tuple[float, flo
     stiff, limp = beam.pull_only(xs, loads), beam.hinged(xs, loads)
     if holds[0].rooted and holds[0].lying:
         holds[0].own_n = _below_n(stem, holds[0])
+    off = _weighed_off(stem, holds)
     return [
-        carried(stiff_n + hold.own_n, limp_n + hold.own_n, max(0, last - 1 - i), stem.unweighed_sd)
+        carried(stiff_n + hold.own_n, limp_n + hold.own_n, max(0, last - 1 - i), off[i])
         for i, (hold, stiff_n, limp_n) in enumerate(zip(holds, stiff, limp, strict=True))
+    ]
+
+
+def _weighed_off(stem: Ready, holds: Sequence[_Hold]) -> list[WeighedOff]:
+    """How far off each hold's share of the weights is, as if the stem were hinged at every hold: trusses err where
+    they hang."""
+    fruit_n, squares = [0.0] * len(holds), [0.0] * len(holds)
+    i, last = 0, len(holds) - 1
+    for s_m, x_m, newton, off_n in stem.unsure:
+        while i < last and s_m >= holds[i + 1].from_s_m:
+            i += 1
+        hold = holds[i]
+        if s_m <= hold.to_s_m or i == last:
+            fruit_n[i] += newton
+            squares[i] += off_n * off_n
+            continue
+        across_m = holds[i + 1].x_m - hold.x_m
+        share = min(1.0, (x_m - hold.stations[-1].x_m) / across_m)
+        moved_n = TRUSS_PLACE_SD_M / across_m * newton
+        fruit_n[i] += (1 - share) * newton
+        fruit_n[i + 1] += share * newton
+        squares[i] += ((1 - share) * off_n) ** 2 + moved_n * moved_n
+        squares[i + 1] += (share * off_n) ** 2 + moved_n * moved_n
+    return [
+        WeighedOff(newton, sqrt(square), stem.fruit_sd, stem.green_sd)
+        for newton, square in zip(fruit_n, squares, strict=True)
     ]
 
 

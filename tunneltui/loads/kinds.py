@@ -72,7 +72,7 @@ def kind_strengths(learned: Mapping[str, Strength]) -> list[KindStrength]:
     """Each kind for showing, with what its figure rests on."""
     strengths = []
     for kind, strength in learned.items():
-        low_n, high_n = strength.band_n()
+        low_n, high_n = strength.fifth_n
         strengths.append(
             KindStrength(
                 kind=kind,

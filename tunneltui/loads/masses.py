@@ -6,16 +6,18 @@ quadratic along the stem and a beam's influence lines are cubic between supports
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from itertools import pairwise
 from math import hypot, pi, sqrt
+from typing import NamedTuple
 
 from msgspec import Struct
 
-from tunneltui.growth.outlook import CULTIVAR_SD, StemOn
+from tunneltui.growth.outlook import StemOn, TrussOn
 from tunneltui.holding.crops import kind_of
 from tunneltui.holding.model import Cultivar, FruitKind
 from tunneltui.loads.result import Lump
+from tunneltui.loads.trials import phi
 
 GRAVITY_M_PER_S2 = 9.80665
 STEM_KG_PER_M3 = 950.0
@@ -48,8 +50,19 @@ LEAF_G: dict[FruitKind, float] = {
 TRUSS_SD, LEAVES_SD, STEM_SD = 0.20, 0.20, 0.12
 """How far off masses are, as shares: each truss beside what all fruit of the cultivar is (pruning, what is left on
 it), the leaves, and the stem by 6 % of its diameter (all assumed)."""
+RIPE_SD = 0.06
+"""How far off a truss's development is when it is about to be picked: ripening is known to 5 % of its time, and
+some days pass between picks (assumed). One that far from ripe may be gone, one that far past it still there."""
 
 _GAUSS = ((0.5 - sqrt(0.15), 5 / 18), (0.5, 8 / 18), (0.5 + sqrt(0.15), 5 / 18))
+
+
+class Unsure(NamedTuple):
+    s_m: float
+    newton: float
+    """0 for one that is taken to be gone."""
+    sd_n: float
+    """By how much it may weigh more or less by itself."""
 
 
 class Weights(Struct, frozen=True):
@@ -62,10 +75,13 @@ class Weights(Struct, frozen=True):
     bare_below_m: float
     """Leaves hang above this only, spread evenly."""
     trusses: tuple[Lump, ...]
-    sd_share: float = 0.0
-    """How far off the whole is, as a share of it; 0 for weights that are known."""
-    unweighed_sd: float = 0.0
-    """Of that, what weighed picks of the cultivar would take away."""
+    unsure: tuple[Unsure, ...] = ()
+    """The same trusses with how far off each is, and below them one that may not be picked yet; none where they
+    are known."""
+    fruit_sd: float = 0.0
+    """How far off all fruit is together, as a share."""
+    green_sd: float = 0.0
+    """How far off stem and leaves are, as a share of both."""
 
     def stem_n(self, from_m: float, to_m: float) -> float:
         """Weight of stem and leaves between two places on it, without trusses."""
@@ -87,22 +103,38 @@ def weights(stem: StemOn, cultivar: Cultivar | None) -> Weights:
     leaves_n = stem.leaves * leaf_g / 1000 * GRAVITY_M_PER_S2
     leafy_m = length_m - bare_m
     base_n_per_m = pi / 4 * (diameter_mm / 1000) ** 2 * STEM_KG_PER_M3 * GRAVITY_M_PER_S2
-    trusses = tuple(
-        Lump(min(truss.s_m, length_m), truss.kg * GRAVITY_M_PER_S2) for truss in stem.trusses if truss.kg > 0
-    )
-    stem_n, fruit_n = base_n_per_m * length_m, sum(truss.newton for truss in trusses)
-    whole_n = stem_n + leaves_n + fruit_n
-    of_trusses = (TRUSS_SD * truss.newton for truss in trusses)
-    sd_n = hypot(STEM_SD * stem_n, LEAVES_SD * leaves_n, stem.fruit_sd * fruit_n, *of_trusses)
+    hanging = [truss for truss in stem.trusses if truss.kg > 0]
+    trusses = tuple(Lump(min(truss.s_m, length_m), truss.kg * GRAVITY_M_PER_S2) for truss in hanging)
+    stem_n = base_n_per_m * length_m
+    green_n = stem_n + leaves_n
     return Weights(
         length_m=length_m,
         base_n_per_m=base_n_per_m,
         leaves_n_per_m=leaves_n / leafy_m if leafy_m > 0.01 else 0.0,
         bare_below_m=bare_m,
         trusses=trusses,
-        sd_share=sd_n / whole_n if whole_n > 0 else 0.0,
-        unweighed_sd=sqrt(max(0.0, stem.fruit_sd**2 - CULTIVAR_SD**2)) * fruit_n / whole_n if whole_n > 0 else 0.0,
+        unsure=_unsure(hanging, trusses),
+        fruit_sd=stem.fruit_sd,
+        green_sd=hypot(STEM_SD * stem_n, LEAVES_SD * leaves_n) / green_n if green_n > 0 else 0.0,
     )
+
+
+def _unsure(trusses: Sequence[TrussOn], weigh: Sequence[Lump]) -> tuple[Unsure, ...]:
+    unsure = [
+        Unsure(lump.s_m, lump.newton, lump.newton * hypot(TRUSS_SD, _there_or_not_sd(truss.z)))
+        for truss, lump in zip(trusses, weigh, strict=True)
+    ]
+    if len(trusses) > 1 and trusses[0].number > 1:
+        below_z = 2 * trusses[0].z - trusses[1].z
+        below_m = max(0.0, 2 * weigh[0].s_m - weigh[1].s_m)
+        unsure.insert(0, Unsure(below_m, 0.0, weigh[0].newton * _there_or_not_sd(below_z)))
+    return tuple(unsure)
+
+
+def _there_or_not_sd(z: float) -> float:
+    """Of a truss that hangs with the chance that it is not ripe: all or nothing of its weight."""
+    ripe = phi((z - 1) / RIPE_SD)
+    return sqrt(ripe * (1 - ripe))
 
 
 def lumps(weights: Weights, breaks_m: Iterable[float] = ()) -> list[tuple[float, float]]:

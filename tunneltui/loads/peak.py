@@ -20,10 +20,13 @@ from tunneltui.values import replace
 
 
 def with_peaks(bearing: Loads, season: Season) -> Loads:
-    """The same loads with each row's peak in them."""
+    """The same loads with each row's peak in them: today's, with all that hangs, or that of a day to come."""
     peaks = row_peaks(season)
-    rows = tuple(replace(row, peak_kg=peaks[row.row][0], peak_day=peaks[row.row][1]) for row in bearing.rows)
-    return replace(bearing, rows=rows)
+    rows = []
+    for row in bearing.rows:
+        kg, day = max((row.hanging_kg, season.day), peaks[row.row], key=lambda peak: peak[0])
+        rows.append(replace(row, peak_kg=kg, peak_day=day))
+    return replace(bearing, rows=tuple(rows))
 
 
 def row_peaks(season: Season) -> dict[str, tuple[float, date]]:

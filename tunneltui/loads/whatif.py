@@ -163,7 +163,7 @@ def _lowered(
     then = replace(then, lowerings=(*then.lowerings, move), endings=(*then.endings, *opened), props=())
     season, down_m = _with_leader(season, then), change.let_out_m
     if aimed_m is not None and outlook.basis is not None and leader.id in outlook.basis.leaders:
-        down_m = let_down_m(outlook.basis.leaders[leader.id], day.toordinal(), aimed_m)
+        down_m = let_down_m(outlook.basis.leaders[leader.id], day.toordinal(), aimed_m, change.let_out_m)
     return season, _each_day(outlook, leader.id, lambda on: let_down(on, down_m))
 
 

@@ -55,6 +55,7 @@ GO_TO_PLACE = "Go to place {}▁  {}, escape stays"
 FAILED_AT = "Which one failed at {}?"
 PUT_OFF = "{}: put off until when?"
 LEFT_HANGING = "{} is left as it hangs. Why?"
+COUNTED = "counted"
 EXPECTED = "counted, {} expected in store"
 
 # What is said beside a list, what a key did, why it did nothing: templates for ``say``

@@ -41,26 +41,21 @@ def _labelled(label: str, role: Role, lines: Iterable[CardLine]) -> Iterator[Car
 
 def _urgent(urgent: Urgent) -> CardLine:
     goes = f"chore {urgent.chores[0]}"
+    where = shared(list(dict.fromkeys(urgent.places)))
     if urgent.kind == "repair":
         when = {0: " today", 1: " yesterday"}.get(urgent.days_ago if urgent.days_ago is not None else -1, "")
         said = words(f"{many(urgent.times, 'clip')} let go{when}")
         strings = urgent.strings or ("",) * len(urgent.places)
-        where = "   ".join(
+        each = "   ".join(
             f"{place} string {number}" if number != "" else place
             for place, number in zip(urgent.places, strings, strict=True)
         )
-        return CardLine("", "", (said,), (words(where), words(shared(urgent.places))), goes=goes)
+        return CardLine("", "", (said,), (words(each), words(where)), goes=goes)
     if urgent.kind == "second_clip":
-        said = words(f"{many(urgent.times, 'clip')} over {'its' if urgent.times == 1 else 'their'} strength")
-        return CardLine(
-            "",
-            "",
-            (said, words(f"{many(urgent.times, 'clip')} too full")),
-            (words(shared(urgent.places)),),
-            goes=goes,
-        )
+        said = words(f"{many(urgent.times, 'clip')} may let go this week")
+        short = words(f"{many(urgent.times, 'clip')} may let go")
+        return CardLine("", "", (said, short), (words(where),), goes=goes)
     kind = KINDS[urgent.kind]
-    where = shared(list(dict.fromkeys(urgent.places)))
     minutes = (
         say("{}: {}", Words(where), Quantity(urgent.minutes, "min", 0)) if urgent.minutes >= 1 else words(where)
     )
@@ -143,7 +138,8 @@ def _cans(carry: Carry) -> Iterator[str]:
 
 
 def _tools(carry: Carry) -> Iterator[str]:
-    tools = [say("crates for {}", Quantity(carry.kg, "kg", 0))] if carry.kg else []
+    crates = "crates for up to {}" if carry.never_weighed else "crates for {}"
+    tools = [say(crates, Quantity(carry.kg, "kg", 0))] if carry.kg else []
     tools += [words("knife and wipe")] if carry.knife else []
     if tools:
         yield joined(", ", tools)
@@ -159,7 +155,7 @@ def _overhead_clips(carry: Carry) -> Iterator[str]:
 
 
 def _clip_word(kind: str) -> str:
-    return kind.removesuffix(" clip") or "plain"
+    return "plain" if kind in ("", "clip") else kind.removesuffix(" clip")
 
 
 def _overhead(season: Season, overhead: Overhead) -> CardLine:
@@ -218,12 +214,16 @@ def week_days(card: DayCard) -> list[WeekDay]:
     return told
 
 
+LEAST_KG = 0.5
+"""A pick of less is named without its kilograms: they are said in whole ones."""
+
+
 def _largest(card: DayCard, number: int) -> list[str]:
     """What fills a day: picks with what they bring, lowerings, else its largest work."""
     ahead = card.week[number]
     named: list[str] = []
     for work in ahead.what:
-        if work.kind == "pick" and ahead.day in card.week_kg:
+        if work.kind == "pick" and card.week_kg.get(ahead.day, 0.0) >= LEAST_KG:
             named.append(say("pick {}", kg(card.week_kg[ahead.day], 0)))
         elif work.kind in ("pick", "lower", "feed") or (not named and work.minutes >= 3):
             named.append(KINDS[work.kind].says)

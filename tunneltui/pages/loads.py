@@ -159,6 +159,8 @@ def row_words(hanging_kg: float, peak: Peak | None, today: date) -> tuple[str, .
     now = say("{} now", kg(hanging_kg))
     if peak is None:
         return (now,)
+    if peak[0] <= hanging_kg:
+        return (now + words(", less from tomorrow on"), now)
     return (now + say(", most {} on {}", kg(peak[0]), Day(peak[1], today)), now)
 
 

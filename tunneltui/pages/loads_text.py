@@ -5,11 +5,11 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from typing import TYPE_CHECKING
 
-from tunneltui.cells import Sentence, cm, kg, listed, load, m, say, words
+from tunneltui.cells import Sentence, cm, listed, load, m, say, words
 from tunneltui.loads.masses import GRAVITY_M_PER_S2
 from tunneltui.loads.result import ClipLoad, KindStrength, Loads, WeakPoint
 from tunneltui.loads.told import told_and_happened, told_words
-from tunneltui.pages.loads import corner_words, pulled_down, side_by_side
+from tunneltui.pages.loads import corner_words, pulled_down, row_words, side_by_side
 from tunneltui.pages.text import day_words, heading, printed, wrapped
 from tunneltui.pages.units import in_force, localize
 
@@ -33,12 +33,8 @@ def bearing_text(bearing: Loads) -> str:
     """Rows, the fullest clips, strings, wires and hoops, then what could not be worked out."""
     lines = ["Rows: all that hangs"]
     for row in bearing.rows:
-        peak = (
-            ""
-            if row.peak_day is None or row.peak_kg is None
-            else say(", most {} on {}", kg(row.peak_kg, 0), day_words(row.peak_day))
-        )
-        lines.append(localize(say("  {} {}{}", f"{row.row:<6}", kg(row.hanging_kg, 0), peak)))
+        peak = None if row.peak_kg is None or row.peak_day is None else (row.peak_kg, row.peak_day)
+        lines.append(localize(say("  {} {}", f"{row.row:<6}", row_words(row.hanging_kg, peak, bearing.day)[0])))
     lines += _clip_lines(bearing)
     lines += ["", "Fullest strings and hooks"]
     lines += [

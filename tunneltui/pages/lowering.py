@@ -6,7 +6,6 @@ import re
 from collections.abc import Iterable, Sequence
 from typing import Any, NamedTuple
 
-from tunneltui import cells
 from tunneltui.cells import Sentence, Share, Text, Words, cm, day_word, listed, many, say
 from tunneltui.chores.lowering import LoweringJob
 from tunneltui.chores.lowering_move import LoweringMove, beside_old, closed_on
@@ -115,7 +114,7 @@ def _card(season: Season, job: LoweringJob, move: LoweringMove) -> HeadCard:
         leader.cultivar,
         tuple(in_its_row(leader.row, step) for step in steps_of(season, move)),
         under_m,
-        under_m + (0.0 if move.unnoted else move.let_out_m),
+        move.under_after_m,
         say("{}", cm(move.let_out_m)) if move.unnoted else let_out(move.let_out_m, turn_m(season, leader)),
         in_its_row(leader.row, hook_place(season, leader.loop, move.hook_to_u_m)),
         in_its_row(leader.row, _clip_words(season, move)),
@@ -160,9 +159,12 @@ def steps_of(season: Season, move: LoweringMove) -> Iterable[str]:
         yield f"clip to {listed(closed_on(season, move))}"
     if hanging := beside_old(season, move):
         yield f"second clip on {listed(hanging)}, else too full"
-    one_turn_m = turn_m(season, leader)
-    turns = let_out(move.let_out_m, one_turn_m)
-    yield say("let out {} ({})", turns, cm(move.let_out_m)) if one_turn_m is not None else say("let out {}", turns)
+    turns = let_out(move.let_out_m, turn_m(season, leader))
+    if move.aimed_under_wire_m is None:
+        yield say("let out {}", turns)
+    else:
+        most = " at most" if move.falls_short else ""
+        yield say("let out {}{} until its tip is {}", turns, most, under_wire(move.under_after_m))
     moved_m = move.hook_moved_m
     yield say("hook {}{}", place, say(" ({} on)", cm(moved_m)) if moved_m >= 0.01 else "")
     if move.round_corner:
@@ -182,6 +184,8 @@ def steps_of(season: Season, move: LoweringMove) -> Iterable[str]:
 
 
 def _aside(season: Season, job: LoweringJob, move: LoweringMove) -> Iterable[str]:
+    if move.may_hang_low and not move.unnoted:
+        yield "measure first: it may hang so low already, then leave it"
     if move.limited_by:
         yield f"held back by {move.limited_by}"
     yield from move.mind
@@ -311,10 +315,12 @@ def after_words(card: HeadCard, told: Relief | None) -> str:
 
 
 def tip_words(card: HeadCard) -> Sentence:
-    """The tip now, and where it hangs then."""
-    under_m, then_m = card.tip_now_m, card.tip_then_m
-    now = say("tip {} {} wire", cells.cm(abs(under_m)), cells.Words("under" if under_m >= 0 else "over"))
-    return now if card.unnoted else now + say(", then {}", cells.cm(then_m))
+    """Where the tip is taken to hang before the work."""
+    return say("tip about {}", under_wire(card.tip_now_m))
+
+
+def under_wire(under_m: float) -> Sentence:
+    return say("{} {} the wire", cm(abs(under_m)), "under" if under_m >= 0 else "over")
 
 
 # For the pocket and for printing

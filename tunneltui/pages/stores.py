@@ -78,7 +78,8 @@ def _all_of(store: Store) -> tuple[Sentence, ...]:
     said = [joined(", ", (one_line(word, 200) for word in (_kind_words(store), store.pool) if word))]
     said.append(words(f"{store.came_in:g} {unit} came in, {store.went_out:g} went out."))
     if store.item in ("clip", "hook", "fleece"):
-        said.append(words(f"{store.on_plants} on the plants, {max(store.in_store, 0):g} in store."))
+        there = "nobody counted those" if store.there is None else f"{store.there:g}"
+        said.append(words(f"{store.on_plants} on the plants, {there} in store."))
     if store.item == "clip":
         said.append(words(f"{store.failed} failed, {store.taken_back} taken back to use again."))
     return tuple(said)
@@ -94,12 +95,13 @@ def store_key(store: Store) -> str:
 
 
 def _cells(store: Store) -> tuple[str, ...]:
-    figures = (store.came_in, store.went_out, store.on_plants, store.failed, store.taken_back, store.in_store)
+    figures = (store.came_in, store.went_out, store.on_plants, store.failed, store.taken_back)
     return (
         store.item,
         one_line(_kind_words(store), 24),
         one_line(store.pool or "-", 14),
         *(f"{figure:.0f}" for figure in figures),
+        "?" if store.there is None else f"{store.there:.0f}",
     )
 
 

@@ -140,6 +140,7 @@ def _measured(body: stand.Measured, _season: Season) -> Sentence:
         _of("truss {} flowers", _count(body.flowering_truss)),
         _of("{} more trusses flower", _count(body.flowering_since)),
         _of("truss {} is the lowest unpicked", _count(body.lowest_truss)),
+        _of("{} trusses hang", _count(body.trusses_hanging)),
         _of("{} leaves", _count(body.leaves)),
     )
     return say("{}: {}", words("measured" if body.by == "rule" else "seen in passing"), said)

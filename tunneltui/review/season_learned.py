@@ -10,8 +10,8 @@ from __future__ import annotations
 from collections import defaultdict
 from collections.abc import Iterable, Mapping, Sequence
 from datetime import timedelta
-from itertools import dropwhile
-from math import exp, hypot, log
+from itertools import accumulate, dropwhile
+from math import ceil, exp, hypot, inf, log
 from typing import NamedTuple
 
 from msgspec import Struct
@@ -38,6 +38,8 @@ are not as later ones. Assumed."""
 RIPE_SD_DAYS = 7
 """Of the day on which trusses are taken to ripen. Assumed; while few have ripened it makes a truss's kilograms
 uncertain by far more than the scales do."""
+RIPE_SD_TRUSSES = 1.0
+"""Of how many trusses some picks emptied: one more or less hangs half picked at either end. Assumed."""
 PLACE_SD_LN = 0.15
 """Of a truss's kilograms between the rows of a house, and between ends and middle of a row. Assumed."""
 PLANT_SD_LN = 0.3
@@ -186,7 +188,7 @@ def _kg_per_truss(season: Season, basis: Basis, cultivar: str) -> Taught:
     n = days = 0
     ripened = dict.fromkeys((-RIPE_SD_DAYS, 0, RIPE_SD_DAYS), 0.0)
     for flow, stretches in weighed(replace(season, leaders=_leaders(basis)), cultivar, basis.ripe):
-        for stretch in _telling(flow, stretches):
+        for stretch in _telling(flow, stretches, usual):
             kg += stretch.kg
             n += 1
             days += stretch.end - stretch.start
@@ -195,18 +197,27 @@ def _kg_per_truss(season: Season, basis: Basis, cultivar: str) -> Taught:
     if kg <= 0 or ripened[0] <= 0 or not days:
         return Taught(usual, TRUSS_KG_SD_LN, 0)
     timing = log((ripened[RIPE_SD_DAYS] + 1) / (ripened[-RIPE_SD_DAYS] + 1)) / 2
-    read_sd = hypot(WEEK_SD_LN / (days / 7) ** 0.5, timing)
+    read_sd = hypot(WEEK_SD_LN / (days / 7) ** 0.5, timing, RIPE_SD_TRUSSES / ripened[0])
     return drawn(log(usual), TRUSS_KG_SD_LN, log(kg / ripened[0]), read_sd, n)
 
 
-def _telling(flow: Flow, stretches: Sequence[PickStretch]) -> list[PickStretch]:
-    """Stretches that say what a truss gives: none before the first truss is taken to be ripe, none of the empty
-    ones before the first fruit, which say when and not how much, and not the first one of a journal that was begun
-    while ripe trusses hung: what was picked before it stands nowhere."""
-    first = flow.first
+def _telling(flow: Flow, stretches: Sequence[PickStretch], usual_kg: float) -> list[PickStretch]:
+    """Stretches that say what a truss gives, on the days of the flow: none before the first truss is taken to be
+    ripe, none of the empty ones before the first fruit, which say when and not how much, and not the first one of
+    a journal that was begun while ripe trusses hung: what was picked before it stands nowhere.
+
+    Where a truss's usual kilograms, ``usual_kg``, were picked before any is taken to be ripe, all ripened so much
+    sooner: those kilograms came of trusses too.
+    """
+    if flow.first is None:
+        return []
     begun_late = bool(stretches) and flow.at(stretches[0].start) > 0
-    telling = dropwhile(lambda stretch: stretch.kg <= 0, stretches[1:] if begun_late else stretches)
-    return [stretch for stretch in telling if first is not None and stretch.end >= first]
+    fruitful = list(dropwhile(lambda stretch: stretch.kg <= 0, stretches[1:] if begun_late else stretches))
+    picked_kg = accumulate(stretch.kg for stretch in fruitful)
+    first_picked = next((s.end for s, kg in zip(fruitful, picked_kg, strict=True) if kg >= usual_kg), inf)
+    sooner = ceil(max(0.0, flow.first - first_picked))
+    moved = [PickStretch(stretch.start + sooner, stretch.end + sooner, stretch.kg) for stretch in fruitful]
+    return [stretch for stretch in moved if stretch.end >= flow.first]
 
 
 def _rows(read_in: Mapping[str, Mapping[str, _RowRead]]) -> dict[str, Taught]:
@@ -277,8 +288,9 @@ def _row_read(season: Season, basis: Basis, cultivar: str, row: str) -> _RowRead
     picks = tuple(pick for pick in season.picks if pick.row == row)
     kg = trusses = days = 0.0
     of_row = replace(season, leaders=_leaders(basis), picks=picks)
+    usual = season_truss_kg(season.layout.cultivars.get(cultivar))
     for flow, stretches in weighed(of_row, cultivar, basis.ripe) if picks else ():
-        for stretch in _telling(flow, stretches):
+        for stretch in _telling(flow, stretches, usual):
             kg += stretch.kg
             trusses += max(0.0, flow.at(stretch.end) - flow.at(stretch.start))
             days += stretch.end - stretch.start

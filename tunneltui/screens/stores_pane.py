@@ -23,7 +23,7 @@ from tunneltui.journal.body import draft
 from tunneltui.journal.check import checked_body
 from tunneltui.journal.entry import Draft
 from tunneltui.pages import page as pages
-from tunneltui.pages.asked import EXPECTED
+from tunneltui.pages.asked import COUNTED, EXPECTED
 from tunneltui.pages.stores import COUNTED_IN, store_of, stores_page
 from tunneltui.pages.text import beside
 from tunneltui.pages.units import in_force
@@ -166,7 +166,7 @@ class StoresPane(Beside):
 
     def action_counted(self) -> None:
         if (store := self._store()) is not None:
-            title = say(EXPECTED, f"{store.in_store:g}")
+            title = COUNTED if store.there is None else say(EXPECTED, f"{store.there:g}")
             self._ask(store, title, "How many are in store", lambda count: count - store.in_store)
 
     def action_other(self) -> None:

@@ -155,6 +155,7 @@ def _measured(stem: StemBuilder, record: Record, body: Any) -> None:
             body.flowering_truss,
             body.flowering_since,
             body.lowest_truss,
+            body.trusses_hanging,
             body.leaves,
             body.stems,
             body.by,

@@ -42,6 +42,7 @@ class Reading(Struct, frozen=True):
     flowering_truss: float | None = None
     flowering_since: float | None = None
     lowest_truss: float | None = None
+    trusses_hanging: int | None = None
     leaves: float | None = None
     stems: int = 1
     by: Sighted = "rule"
