@@ -100,7 +100,7 @@ def last_useful_flowering(
         ripe_day = ripe.ripe_day(flowered)
         return ripe_day is None or ripe_day > last.toordinal()
 
-    # Who flowers later is ripe later, however fast a factor fades: halved, not walked through.
+    # Who flowers later is ripe later, as factors fade slowly: halved, not walked through.
     latest = last.toordinal() - (QUICKEST_DAYS if pace is None else 1)
     in_time = bisect_left(range(air.first, latest + 1), True, key=too_late)
     return date.fromordinal(air.first + in_time - 1) if in_time else None
