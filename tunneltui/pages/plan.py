@@ -321,7 +321,9 @@ def where_words(plan: Plan) -> list[Sentence]:
         says.append(say("{}: {}{}; {}", row, ", ".join(blocks), spacing, kinds.get(row, "")))
     twos = [place for place, n in zip(plan.setting.places, plan.setting.leaders, strict=True) if n > 1]
     twos = [place for place in twos if plan.cultivar_of[place]]
-    if twos:
+    if len(twos) == sum(map(bool, plan.cultivar_of.values())) > 1:
+        says.append(words("two leaders on every plant"))
+    elif twos:
         says.append(say("two leaders on each of {}: {}", many(len(twos), "plant"), ", ".join(twos)))
     return says
 
