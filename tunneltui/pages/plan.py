@@ -424,7 +424,7 @@ def conflict_words(conflict: Conflict) -> str:
 def trade_off_words(given: TradeOffs) -> str:
     """What a plan gives up against what stands now."""
     if given.as_planted:
-        return "nothing moves: the dearer order and its loads stay"
+        return "nothing; this year's order and its loads stay"
     says = list(_trade_offs(given))
     if not says and not given.moves:
         return "nothing: what is planted stands by vigour already"
