@@ -173,8 +173,11 @@ def _loose_heads(season: Season, outlook: Outlook, growing: Iterable[Leader]) ->
         over_wire_m = max(0.0, stem.tip_z_m.mid - season.layout.rows[leader.row][1].wire_height_m)
         if is_unnoted_head(leader, stem):
             known_on = leader.hook.hung_on if leader.hook else leader.since
-            due = max(season.day, known_on + timedelta(days=UNNOTED_DAYS))
-            yield LooseHead(leader, stem, limits.loose_tip_m, due, over_wire_m)
+            due = known_on + timedelta(days=UNNOTED_DAYS)
+            # What was to be held within the week and was not has grown on since.
+            weeks = max(0, (season.day - due).days) / 7
+            loose = limits.loose_tip_m + weeks * outlook.leaders[leader.id].growth_m_per_week.mid
+            yield LooseHead(leader, stem, loose, max(season.day, due), over_wire_m)
             continue
         loose = loose_m(season, outlook, leader)
         due = season.day

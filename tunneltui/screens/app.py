@@ -169,7 +169,7 @@ class TunnelApp(ThemedApp[None]):
         elif self._first is None:
             self._say("Reading the journal and working out today's round…")
         self.read_aloud()
-        self._desk.open()
+        self._desk.open(self._first)
 
     def on_ready(self) -> None:
         """What was kept is painted; from here on the plan may have the processor."""
@@ -408,7 +408,7 @@ class TunnelApp(ThemedApp[None]):
 
     @on(MorningPlanned)
     def _morning_planned(self, event: MorningPlanned) -> None:
-        first = self.picture is None or not self.picture.confirmed
+        first = event.picture.confirmed and (self.picture is None or not self.picture.confirmed)
         self.picture = event.picture
         if self._held and event.picture.confirmed:
             self.call_after_refresh(self._let_go)
