@@ -547,6 +547,20 @@ def test_heads_due_within_four_days_come_along_and_keep_their_own_day() -> None:
 
 
 @pytest.mark.parametrize(
+    ("tip_m", "reach_m", "worth"),
+    [(2.15, 2.40, 0.08), (2.22, 2.40, 0.12), (2.31, 2.40, 0.2), (2.15, 1.80, 0.12), (2.31, 1.80, 0.2)],
+)
+def test_a_tip_well_over_its_wire_is_worth_a_go_as_a_loose_head_is_worth_holding(
+    tip_m: float, reach_m: float, worth: float
+) -> None:
+    """Over the reach alone it is out of hand, and snaps no sooner."""
+    here = of_row(made := lying(3, tip_m))
+    here = replace(here, holding=replace(here.holding, work=replace(here.holding.work, reach_m=reach_m)))
+    (chore,) = of_kind(chores(here, outlook(stems_of(made)), loads()), "lower")
+    assert [piece.worth for piece in chore.pieces] == [worth]
+
+
+@pytest.mark.parametrize(
     ("under_m", "days", "sooner"), [(0.10, 9, 0.0), (-0.08, 9, 0.08), (-0.40, 9, 0.25), (-0.40, 30, 0.0)]
 )
 def test_a_loop_that_came_late_is_kept_further_under_its_limit(under_m: float, days: int, sooner: float) -> None:

@@ -139,6 +139,29 @@ def test_a_head_is_held_from_20_cm_and_today_from_35(loose_m: float, due_in: int
     assert f"{round(loose_m * 100)} cm" in chore.why
 
 
+@pytest.mark.parametrize(("days", "worth"), [(5, 0.1), (9, 0.1), (11, 0.2), (30, 0.2)])
+def test_a_head_nobody_ever_held_grows_loose_like_any_other(days: int, worth: float) -> None:
+    """Of which nothing is noted: taken to be 35 cm loose within the week, and so for ever. 25 cm a week more make
+    it half a metre four days later."""
+    hung_on = DAY - timedelta(days=days)
+    one = leader(3, twisted_in_on=None, hook=Hook(3, 1.74, 6.0, "plain", hung_on, assumed=False))
+    (chore,) = of_kind(
+        chores(season([one]), outlook({one.id: stem(2.0, 1.9)}, m_per_week=0.25), loads()), "twist_in"
+    )
+    assert [piece.worth for piece in chore.pieces] == [worth]
+
+
+@pytest.mark.parametrize(("tip_m", "worth"), [(2.20, 0.2), (2.30, 0.1), (2.50, 0.03)])
+def test_what_stands_over_the_wire_nothing_can_hold(tip_m: float, worth: float) -> None:
+    """55 cm loose under a wire of 2.20 m: of a head 30 cm over it a quarter of a metre is left to hold. Twisted in
+    week after week, it stayed as loose as it was, and was not let down for it."""
+    one = leader(3, twisted_in_on=DAY - timedelta(days=7))
+    (chore,) = of_kind(
+        chores(season([one]), outlook({one.id: stem(4.0, tip_m)}, m_per_week=0.50), loads()), "twist_in"
+    )
+    assert [piece.worth for piece in chore.pieces] == [worth]
+
+
 @pytest.mark.parametrize(("m_a_week", "due_in"), [(0.02, 1), (0.01, 0), (0.0, 0)])
 def test_a_head_that_hardly_grows_is_not_put_off_for_ever(m_a_week: float, due_in: int) -> None:
     """A due day six days on, counted anew every morning, never came: 22 cm loose at 2 cm a week, it has been too

@@ -6,7 +6,7 @@
 from __future__ import annotations
 
 from datetime import date, timedelta
-from math import exp, log
+from math import exp, inf, log
 
 import pytest
 from astral import Observer
@@ -316,6 +316,10 @@ class _Even(picks.Flow):
         super().__init__([])
         self.turn = turn
 
+    @property
+    def trusses(self) -> float:
+        return inf
+
     def at(self, day: int) -> float:
         return 0.2 * (min(day, self.turn) + 20) + 0.3 * max(0, day - self.turn)
 
@@ -328,7 +332,7 @@ def test_yield_factor_worked_cases(truss_kg: float, factor: float) -> None:
     """Picks (0, 0.20) (4, 0.24) (11, 0.30), first stretch from day -5; a truss assumed three times too heavy moves
     the factor by an eighth."""
     flow = _Even(1000)
-    found = picks.learned([(flow, STRETCHES)], 11, truss_kg)
+    found = picks.learned([(flow, STRETCHES)], 11, truss_kg, 3.0)
     assert found.kg_per_truss == pytest.approx(factor, abs=1e-5)
     assert flow.work(11, 18, 11) == pytest.approx(1.400, abs=1e-4)
 
@@ -337,7 +341,7 @@ def test_a_past_stretch_is_measured_with_the_flow_of_its_own_time() -> None:
     """A flow that rises by half after the last pick changes what is to come, not what was learned."""
     steady, rising = _Even(1000), _Even(11)
     assert rising.work(11, 18, 11) == pytest.approx(1.8375, abs=1e-4)
-    one, other = (picks.learned([(flow, STRETCHES)], 11, 0.24) for flow in (steady, rising))
+    one, other = (picks.learned([(flow, STRETCHES)], 11, 0.24, 3.0) for flow in (steady, rising))
     # The last stretch began on day 4, from when on the flow to come was seen up to day 11 only.
     assert other.kg_per_truss == pytest.approx(one.kg_per_truss, rel=1e-9)
 
@@ -352,6 +356,6 @@ def test_pick_spread_worked_cases() -> None:
 
 
 def test_before_any_pick_is_weighed_a_fortnight_is_known_to_a_factor_of_three() -> None:
-    band = picks.pick_band(1.0, (picks.pick_sd(14, picks.irregularity([])) ** 2 + picks.BLIND_SD**2) ** 0.5)
+    band = picks.pick_band(1.0, (picks.pick_sd(14, picks.irregularity([])) ** 2 + picks.BLIND_SD**2) ** 0.5, 10.0)
     assert band.high == pytest.approx(3.0, abs=0.05)
     assert band.low == pytest.approx(1 / 3.0, abs=0.01)

@@ -16,7 +16,7 @@ from tests.loads import made
 from tunneltui.growth.outlook import Band
 from tunneltui.holding.model import Cultivar, Place
 from tunneltui.holding.new import Start, starter
-from tunneltui.holding.toml import to_toml
+from tunneltui.holding.toml import from_toml, to_toml
 from tunneltui.journal.body import to_json
 from tunneltui.journal.entry import Entry
 from tunneltui.journal.kinds import KIND_OF, Body
@@ -206,6 +206,17 @@ def test_untaught_plans_are_of_unheated_tunnels(latitude_deg: float, longest_m: 
     assert kg_planned(found).mid / 12 == pytest.approx(kg, abs=0.6)
     assert found.dates.tip_out is not None
     assert found.dates.tip_out.month == 8
+
+
+def test_where_stems_are_stopped_at_the_wire_tips_come_out_when_they_are_there() -> None:
+    """Not in August, when the last useful truss flowers: by then they would stand metres over it."""
+    stands = from_toml(house())
+    row = replace(stands.tunnels[0].rows[0], training="pinched_at_wire")
+    text = to_toml(replace(stands, tunnels=(replace(stands.tunnels[0], rows=(row,)),)))
+    entries = [Entry("h", "h", "here", date(2026, 3, 1), 1, "", "", "holding_set", 1, to_json(HoldingSet(text)))]
+    found = plan(*on(entries, date(2026, 3, 1)), Wishes(plant=date(2026, 5, 10)))
+    assert found.dates.tip_out is not None
+    assert date(2026, 6, 15) < found.dates.tip_out < date(2026, 7, 31)
 
 
 def test_kinds_of_fruit_by_their_kilograms() -> None:

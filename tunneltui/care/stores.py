@@ -262,10 +262,12 @@ def uses_clips(season: Season) -> bool:
 
 
 def _clipped_m(season: Season, leader: Leader, clips: bool) -> float:
-    """Of one stem, however long: bare lower stem gives its clips back."""
+    """Of one stem, however long: bare lower stem gives its clips back, what lies on the ground carries none."""
     if leader.training != "tiered" and not clips:
         return 0.0
     limits = season.holding.limits
     stretches = season.layout.loops[leader.loop].stretches
     top_m = min(season.layout.rows[stretch.row][1].wire_height_m for stretch in stretches)
+    if leader.training != "tiered":
+        return top_m
     return top_m + (top_m - limits.first_tier_m) / max(limits.run_slope, 0.05)

@@ -73,6 +73,8 @@ class LooseHead(Struct, frozen=True):
     loose_m: float
     due: date
     """On which day it is too loose to wait."""
+    over_wire_m: float
+    """So much of it stands over its wire, where nothing can hold it until it is lowered."""
 
     @property
     def clips(self) -> bool:
@@ -81,7 +83,8 @@ class LooseHead(Struct, frozen=True):
 
     @property
     def worth(self) -> float:
-        return next(worth for least_m, worth in WORTH_BY_LOOSE_M if self.loose_m >= least_m - 1e-9)
+        to_hold_m = max(0.0, self.loose_m - self.over_wire_m)
+        return next(worth for least_m, worth in WORTH_BY_LOOSE_M if to_hold_m >= least_m - 1e-9)
 
 
 def heads(season: Season, outlook: Outlook, _loads: Loads) -> Iterator[Chore]:
@@ -167,10 +170,14 @@ def _loose_heads(season: Season, outlook: Outlook, growing: Iterable[Leader]) ->
         if held_on(leader) == season.day:
             continue
         stem = outlook.stem(leader.id, season.day)
+        over_wire_m = max(0.0, stem.tip_z_m.mid - season.layout.rows[leader.row][1].wire_height_m)
         if is_unnoted_head(leader, stem):
             known_on = leader.hook.hung_on if leader.hook else leader.since
-            due = max(season.day, known_on + timedelta(days=UNNOTED_DAYS))
-            yield LooseHead(leader, stem, limits.loose_tip_m, due)
+            due = known_on + timedelta(days=UNNOTED_DAYS)
+            # What was to be held within the week and was not has grown on since.
+            weeks = max(0, (season.day - due).days) / 7
+            loose = limits.loose_tip_m + weeks * outlook.leaders[leader.id].growth_m_per_week.mid
+            yield LooseHead(leader, stem, loose, max(season.day, due), over_wire_m)
             continue
         loose = loose_m(season, outlook, leader)
         due = season.day
@@ -184,7 +191,7 @@ def _loose_heads(season: Season, outlook: Outlook, growing: Iterable[Leader]) ->
         ):
             due += timedelta(days=1)
         if loose >= limits.unheld_head_m or due < before:
-            yield LooseHead(leader, stem, loose, due)
+            yield LooseHead(leader, stem, loose, due, over_wire_m)
 
 
 def _loose_days(outlook: Outlook, leader: Leader, over_m: float) -> int:

@@ -56,6 +56,9 @@ TOUCHES_M = 0.05
 WORTH_BY_UNDER_M = ((0.0, 0.12), (0.10, 0.08), (inf, 0.03))
 """Kg a minute by how far the tip is under its limit: over it one tip in a hundred snaps a day, with three weeks of
 its fruit (own simulation)."""
+OVER_WIRE_M, OVER_WIRE_WORTH = 0.10, 0.2
+"""A tip so far over its wire snaps as easily as a loose one, and is loose besides: nothing holds it there (own
+simulation)."""
 
 SPLINT_DAYS = 10
 """A splinted stem waits so long before it is lowered (common practice, no source)."""
@@ -345,6 +348,8 @@ def _lower(season: Season, outlook: Outlook, job: LoweringJob) -> Chore:
 
 
 def _worth(season: Season, outlook: Outlook, move: LoweringMove) -> float:
+    if outlook.stem(move.leader, season.day).tip_z_m.mid - move.wire_z_m >= OVER_WIRE_M:
+        return OVER_WIRE_WORTH
     under_m = -_over_m(season, outlook, season.leaders[move.leader], season.day)
     return next(worth for most_m, worth in WORTH_BY_UNDER_M if under_m <= most_m)
 

@@ -22,14 +22,14 @@ from tunneltui.growth.forecast import Basis, basis_of
 from tunneltui.growth.groups import WIDE, growth_over
 from tunneltui.growth.leader import HeadOn, LeaderBasis, head_on
 from tunneltui.growth.outlook import Band
-from tunneltui.growth.pick_days import Scope, pick_until
+from tunneltui.growth.pick_days import Scope, clean_picks, pick_until
 from tunneltui.growth.stems import READING_CM2
 from tunneltui.growth.truss_states import COUNT_TRUSS2, as_counted
 from tunneltui.growth.trusses import MEAN_COUNT_SD
 from tunneltui.journal.entry import Entry
 from tunneltui.memo import Stages
 from tunneltui.season.fold import fold, fold_days
-from tunneltui.season.state import Season
+from tunneltui.season.state import Pick, Season
 
 What = Literal["stem", "truss", "picks"]
 WHATS: tuple[What, ...] = ("stem", "truss", "picks")
@@ -224,11 +224,12 @@ def _truss_outcomes(evidence: Evidence, cultivar: str) -> Iterator[Outcome]:
 
 
 def _pick_outcomes(season: Season) -> Iterator[Outcome]:
-    kg: dict[tuple[str, Scope], dict[int, float]] = defaultdict(lambda: defaultdict(float))
+    picks: dict[tuple[str, Scope], list[Pick]] = defaultdict(list)
     for pick in season.picks:
-        if pick.picked.kg is not None and not pick.picked.leader:
-            kg[pick.picked.cultivar, (pick.row, pick.tunnel)][pick.day.toordinal()] += pick.picked.kg
-    for (cultivar, scope), days in sorted(kg.items()):
+        if not pick.picked.leader:
+            picks[pick.picked.cultivar, (pick.row, pick.tunnel)].append(pick)
+    for (cultivar, scope), of_scope in sorted(picks.items()):
+        days = {day: kg for day, kg in clean_picks(of_scope).items() if kg is not None}
         order = sorted(days)
         for before, origin in pairwise(order):
             rate = days[origin] / (origin - before)

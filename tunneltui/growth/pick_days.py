@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections import defaultdict
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from datetime import date, timedelta
 from itertools import dropwhile
 from math import hypot
@@ -16,6 +16,7 @@ from tunneltui.growth.picks import (
     BLIND_SD,
     BLIND_SHARE,
     FLOW_HOLDS_DAYS,
+    GOES_A_TRUSS,
     MEAN_FROM_DAYS,
     MEAN_SHARE,
     Flow,
@@ -27,7 +28,8 @@ from tunneltui.growth.picks import (
     pick_sd,
 )
 from tunneltui.holding.model import WEEKDAYS
-from tunneltui.season.state import Leader, Season
+from tunneltui.journal.kinds_crop import Picked
+from tunneltui.season.state import Leader, Pick, Season
 
 FIRST_STRETCH_DAYS = 14
 """What the first pick of a season finds ripe has ripened within so many days."""
@@ -54,6 +56,8 @@ class CultivarYield(Struct, frozen=True):
     irregular: float
     """By the earlier forecasts of all cultivars."""
     blind: bool
+    goes_a_truss: float
+    """In how many a truss is picked."""
 
     def coming(self, flow: Flow, now: int, start: int, end: int) -> tuple[Band, float]:
         """Kg of what ripens in a stretch, seen from the day ``now``, and how many trusses that is taken to be."""
@@ -65,16 +69,21 @@ class CultivarYield(Struct, frozen=True):
             later = self.learned.kg_per_truss * max(0.0, trusses - flow.work(start, near, now))
             kg = (1 - MEAN_SHARE) * kg + MEAN_SHARE * (evenly + later)
         sd = pick_sd(end - start, self.irregular)
-        return pick_band(kg, hypot(sd, BLIND_SD) if self.blind else sd), trusses
+        return pick_band(kg, hypot(sd, BLIND_SD) if self.blind else sd, trusses * self.goes_a_truss), trusses
 
 
 def yields(past: Mapping[str, Sequence[Picks]], kinds: Mapping[str, Traits], now: int) -> dict[str, CultivarYield]:
     """By cultivar. ``past``: what was weighed of each."""
-    learned_yields = {key: learned(picks, now, _before_any_pick(kinds[key])) for key, picks in past.items()}
+    goes = {key: min(GOES_A_TRUSS, max(1.0, kinds[key].fruits_per_truss)) for key in past}
+    learned_yields = {
+        key: learned(picks, now, _before_any_pick(kinds[key]), goes[key]) for key, picks in past.items()
+    }
     irregular = irregularity(
         [error for cultivar_yield in learned_yields.values() for error in cultivar_yield.errors]
     )
-    return {key: CultivarYield(key, learned_yields[key], irregular, not picks) for key, picks in past.items()}
+    return {
+        key: CultivarYield(key, learned_yields[key], irregular, not past[key], goes[key]) for key in learned_yields
+    }
 
 
 def _before_any_pick(kind: Traits) -> float:
@@ -106,6 +115,7 @@ def _foreseen(
     for leader in season.leaders.values():
         standing[leader.cultivar, leader.row].append(ripe[leader.id])
     cleared = _cleared_on(season)
+    unclean = _unclean(season)
     return tuple(
         outlook
         for (cultivar, row), trusses in sorted(standing.items())
@@ -116,21 +126,25 @@ def _foreseen(
             Flow(trusses),
             cleared[cultivar, row],
             coming,
-            _taken_kg(season, cultivar, row, cleared[cultivar, row]),
+            _taken_kg(season, cultivar, row, cleared[cultivar, row], unclean[cultivar, row]),
         )
     )
 
 
-def _taken_kg(season: Season, cultivar: str, row: str, cleared: int | None) -> float:
+def _unclean(season: Season) -> dict[tuple[str, str], list[Pick]]:
+    """By cultivar and row, the picks that left some of what was ripe."""
+    unclean: dict[tuple[str, str], list[Pick]] = defaultdict(list)
+    for pick in season.picks:
+        if not pick.picked.clean:
+            unclean[pick.picked.cultivar, pick.row].append(pick)
+    return unclean
+
+
+def _taken_kg(season: Season, cultivar: str, row: str, cleared: int | None, unclean: Sequence[Pick]) -> float:
     """Weighed off a row since it was last picked clean, by picks that left some."""
     planted = min(x.planted_on for x in _standing(season, cultivar, (row, ""))).toordinal()
-    return sum(
-        pick.picked.kg or 0.0
-        for pick in season.picks
-        if (pick.row, pick.picked.cultivar) == (row, cultivar)
-        and not pick.picked.clean
-        and (pick.day.toordinal() >= planted if cleared is None else pick.day.toordinal() > cleared)
-    )
+    since = planted if cleared is None else cleared + 1
+    return sum(pick.picked.kg or 0.0 for pick in unclean if pick.day.toordinal() >= since)
 
 
 def _of_row(
@@ -181,20 +195,16 @@ def weighed(season: Season, cultivar: str, ripe: Mapping[str, Sequence[float]]) 
 
     What was picked before these were planted came from others.
     """
-    kg: dict[Scope, dict[int, float]] = defaultdict(lambda: defaultdict(float))
-    cleared: dict[Scope, set[int]] = defaultdict(set)
+    picks: dict[Scope, list[Pick]] = defaultdict(list)
     for pick in season.picks:
         if pick.picked.cultivar == cultivar and not pick.picked.leader and pick.day <= season.day:
-            scope = (pick.row, pick.tunnel)
-            cleared[scope].add(pick.day.toordinal())
-            if pick.picked.kg is not None:
-                kg[scope][pick.day.toordinal()] += pick.picked.kg
+            picks[pick.row, pick.tunnel].append(pick)
     past: list[Picks] = []
-    for scope in sorted(kg):
-        since = min((x.planted_on.toordinal() for x in _standing(season, cultivar, scope)), default=None)
-        days = [] if since is None else sorted(day for day in cleared[scope] if day >= since)
+    for scope in sorted(picks):
+        since = min((x.planted_on for x in _standing(season, cultivar, scope)), default=date.max)
+        clean_kg = clean_picks(pick for pick in picks[scope] if pick.day >= since)
         flow = _flow(season, cultivar, scope, ripe)
-        stretches = _stretches(flow, days, kg[scope], season.holding.work.pick_days)
+        stretches = _stretches(flow, clean_kg, season.holding.work.pick_days)
         # Picks that found nothing before the first fruit say when it comes, not how heavy it is.
         stretches = list(dropwhile(lambda stretch: stretch.kg == 0, stretches))
         if stretches:
@@ -202,25 +212,43 @@ def weighed(season: Season, cultivar: str, ripe: Mapping[str, Sequence[float]]) 
     return past
 
 
-def _stretches(
-    flow: Flow, cleared: Sequence[int], kg: Mapping[int, float], pick_days: Sequence[str]
-) -> list[PickStretch]:
-    """Weighed picks with the pick before each, weighed or not.
+def clean_picks(picks: Iterable[Pick]) -> dict[int, float | None]:
+    """Kilograms by the day, an ordinal, on which ripe fruit was picked clean, in order; None where not weighed.
+
+    What a pick left is weighed with the next. After a fortnight of such picks none is taken to be left.
+    """
+    by_day: dict[int, list[Picked]] = defaultdict(list)
+    for pick in picks:
+        by_day[pick.day.toordinal()].append(pick.picked)
+    clean_kg: dict[int, float | None] = {}
+    kg, last = 0.0, min(by_day, default=0)
+    for day, picked in sorted(by_day.items()):
+        weights = [each.kg for each in picked if each.kg is not None]
+        kg += sum(weights)
+        if any(each.clean for each in picked) or day - last > FIRST_STRETCH_DAYS:
+            clean_kg[day] = kg if weights else None
+            kg, last = 0.0, day
+    return clean_kg
+
+
+def _stretches(flow: Flow, clean_kg: Mapping[int, float | None], pick_days: Sequence[str]) -> list[PickStretch]:
+    """Weighed clean picks with the clean pick before each, weighed or not.
 
     Fruit that has been ripe for weeks was picked before anything was noted, a season that is begun in its
     middle: what the first pick noted found had ripened since the pick day before, and once there is another it is
     left out.
     """
+    cleared = list(clean_kg)
     unknown = bool(cleared) and flow.first is not None and flow.first < cleared[0] - UNNOTED_DAYS
     stretches = []
-    for at, day in enumerate(cleared):
-        if day not in kg:
+    for at, (day, kg) in enumerate(clean_kg.items()):
+        if kg is None:
             continue
         if at:
             start = cleared[at - 1]
         else:
             start = day - round(7 / max(1, len(pick_days))) if unknown else _first_start(flow, day)
-        stretches.append(PickStretch(start, day, kg[day]))
+        stretches.append(PickStretch(start, day, kg))
     guessed = unknown and stretches and stretches[0].end == cleared[0]
     return stretches[1:] if guessed and len(stretches) > 1 else stretches
 

@@ -22,6 +22,8 @@ PRIOR_DAYS = 1.5
 """Days of flow that what is assumed of a truss weighs: known to a factor of three, a pick tells more."""
 FLOW_BACK_DAYS = 21
 FLOW_ON_DAYS = 7
+LATE_DAYS = 7
+"""A truss ripens no later than so long after the day it is taken to. Assumed."""
 FLOW_HOLDS_DAYS = 21
 """An even flow says nothing of later weeks."""
 MEAN_FROM_DAYS = 9
@@ -41,6 +43,11 @@ BLIND_SHARE = 0.5
 cherry records gave 0.085 to 0.15 kg where 0.25 was assumed."""
 BLIND_SD = 0.55
 """More where no pick was weighed, so that a fortnight is known within a factor of three."""
+GOES_A_TRUSS = 3.0
+"""A truss of several fruits ripens over a week or two and is picked in about so many goes (common practice, no
+source)."""
+FEW_GOES = 3.0
+"""Where so few come in the mean none comes one time in twenty (Poisson)."""
 WIDE = 1.645
 
 
@@ -63,6 +70,11 @@ class Flow:
         """When the first fruit of the first truss begins to count; infinite where none will."""
         return min((days[0] - _gap(days) for days in self._ripe), default=float("inf"))
 
+    @property
+    def trusses(self) -> float:
+        """All there are."""
+        return float(sum(map(len, self._ripe)))
+
     def at(self, day: int) -> float:
         """Trusses ripe by a day; between two of one stem the next is counted in part."""
         total = self._days.get(day)
@@ -83,7 +95,8 @@ class Flow:
         near = min(end, start + FLOW_HOLDS_DAYS)
         even = self.per_day(now) * (near - start)
         mixed = MODEL_SHARE * (self.at(near) - self.at(start)) + (1 - MODEL_SHARE) * even
-        return mixed + self.at(end) - self.at(near)
+        # None that were ripe a week before, no more than the stems have: with their tips out no flow goes on.
+        return min(mixed + self.at(end) - self.at(near), self.trusses - self.at(start - LATE_DAYS))
 
 
 def _ripe_by(days: Sequence[float], day: int) -> float:
@@ -120,10 +133,12 @@ class Learned(Struct, frozen=True):
     """Each pick against what the one before would have foreseen: day, logarithm of the ratio, its variance."""
 
 
-def learned(past: Sequence[tuple[Flow, Sequence[PickStretch]]], now: int, truss_kg: float) -> Learned:
+def learned(
+    past: Sequence[tuple[Flow, Sequence[PickStretch]]], now: int, truss_kg: float, goes_a_truss: float
+) -> Learned:
     """``past``: weighed stretches with the flow of the stems they were picked from; ``truss_kg`` what a truss is
-    assumed to give."""
-    sums = [_Sums(flow, stretches[0], truss_kg) for flow, stretches in past if stretches]
+    assumed to give, ``goes_a_truss`` in how many goes."""
+    sums = [_Sums(flow, stretches[0], truss_kg, goes_a_truss) for flow, stretches in past if stretches]
     errors = []
     for cultivar_sums, (_, stretches) in zip(sums, (of for of in past if of[1]), strict=True):
         for at, stretch in enumerate(stretches):
@@ -140,10 +155,11 @@ def learned(past: Sequence[tuple[Flow, Sequence[PickStretch]]], now: int, truss_
 class _Sums:
     """Faded sums of kg weighed and of trusses that ripened, up to the last pick taken in."""
 
-    __slots__ = ("day", "flow", "kg", "work")
+    __slots__ = ("day", "flow", "goes_a_truss", "kg", "work")
 
-    def __init__(self, flow: Flow, first: PickStretch, truss_kg: float) -> None:
+    def __init__(self, flow: Flow, first: PickStretch, truss_kg: float, goes_a_truss: float) -> None:
         self.flow = flow
+        self.goes_a_truss = goes_a_truss
         self.day = first.end
         self.work = PRIOR_DAYS * max(0.0, flow.per_day(first.end))
         self.kg = truss_kg * self.work
@@ -154,7 +170,9 @@ class _Sums:
         if self.work > 1e-9 and self.kg > 0 and work > 0 and stretch.kg > 0:
             # Logarithms one by one: a ratio of a mere crumb is nought.
             off = log(stretch.kg) - log(self.kg) + log(self.work) - log(work)
-            yield stretch.end, off, _variance(stretch.end - stretch.start)
+            goes = work * self.goes_a_truss
+            few2 = 1 / goes if goes < FEW_GOES else 0.0
+            yield stretch.end, off, _variance(stretch.end - stretch.start) + few2
 
     def add(self, stretch: PickStretch) -> None:
         """Take in a pick; a stretch is measured with the flow of its own time."""
@@ -193,6 +211,23 @@ def pick_sd(days: float, irregular: float) -> float:
     return sqrt(_variance(days) * irregular)
 
 
-def pick_band(kg: float, sd: float) -> Band:
-    """A likely weight with a 90 % interval."""
-    return Band(kg * exp(-WIDE * sd), kg, kg * exp(WIDE * sd))
+def pick_band(kg: float, sd: float, goes: float) -> Band:
+    """A likely weight with a 90 % interval. ``goes``: so many times something is taken off a truss in that time.
+
+    Where fewer than three are foreseen nothing may be ripe yet, and at least one of them may be.
+    """
+    low, high = kg * exp(-WIDE * sd), kg * exp(WIDE * sd)
+    if not 0 < goes < FEW_GOES:
+        return Band(low, kg, high)
+    return Band(0.0, kg, max(high, kg / goes * _at_most(goes)))
+
+
+def _at_most(mean: float) -> int:
+    """As many as come, or fewer, 19 times of 20 where so many come in the mean (Poisson)."""
+    count, each = 0, exp(-mean)
+    total = each
+    while total < 0.95:
+        count += 1
+        each *= mean / count
+        total += each
+    return count

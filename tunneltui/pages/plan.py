@@ -321,7 +321,9 @@ def where_words(plan: Plan) -> list[Sentence]:
         says.append(say("{}: {}{}; {}", row, ", ".join(blocks), spacing, kinds.get(row, "")))
     twos = [place for place, n in zip(plan.setting.places, plan.setting.leaders, strict=True) if n > 1]
     twos = [place for place in twos if plan.cultivar_of[place]]
-    if twos:
+    if len(twos) == sum(map(bool, plan.cultivar_of.values())) > 1:
+        says.append(words("two leaders on every plant"))
+    elif twos:
         says.append(say("two leaders on each of {}: {}", many(len(twos), "plant"), ", ".join(twos)))
     return says
 
@@ -422,7 +424,7 @@ def conflict_words(conflict: Conflict) -> str:
 def trade_off_words(given: TradeOffs) -> str:
     """What a plan gives up against what stands now."""
     if given.as_planted:
-        return "nothing moves: the dearer order and its loads stay"
+        return "nothing; this year's order and its loads stay"
     says = list(_trade_offs(given))
     if not says and not given.moves:
         return "nothing: what is planted stands by vigour already"

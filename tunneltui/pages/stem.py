@@ -14,7 +14,8 @@ from tunneltui.draw.row_picture import Window, row_picture
 from tunneltui.draw.row_scene import row_scene
 from tunneltui.growth.outlook import Outlook, TrussOn
 from tunneltui.loads.result import ClipLoad, Loads
-from tunneltui.season.state import Ending, Fixing, Leader, Lowering, Reading, Season
+from tunneltui.pages.story import measured_words
+from tunneltui.season.state import Ending, Fixing, Leader, Lowering, Season
 
 PICTURE_ROWS, CHART_ROWS, ZOOM_M = 16, 9, 5.0
 """Rows of the picture and the chart, and the metres of the loop that the picture shows."""
@@ -206,10 +207,12 @@ def fixing_facts(morning: Morning, leader: Leader) -> list[FixingFact]:
 
 def noted(leader: Leader) -> list[Noted]:
     """Readings, lowerings, failures and accidents as they were noted, the latest first."""
-    told = [Noted(reading.day, _measured(reading)) for reading in leader.readings]
+    told = [Noted(reading.day, measured_words(reading)) for reading in leader.readings]
     told += [Noted(lowering.day, _lowered(lowering)) for lowering in leader.lowerings]
     told += [Noted(end.day, _ended(end)) for end in leader.endings]
     told += [Noted(accident.day, accident.kind.replace("_", " ")) for accident in leader.accidents]
+    if leader.tip_taken_out_on is not None:
+        told.append(Noted(leader.tip_taken_out_on, "tip taken out"))
     told.append(Noted(leader.planted_on, "planted"))
     return sorted(told, key=lambda fact: fact.day, reverse=True)
 
@@ -222,16 +225,3 @@ def _lowered(lowering: Lowering) -> str:
 def _ended(end: Ending) -> str:
     how = f"failed: {end.how.replace('_', ' ')}" if end.how else "opened"
     return say("clip {}, {} up", how, cm(end.fixing.s_m))
-
-
-def _measured(reading: Reading) -> str:
-    said: list[str] = []
-    if reading.length_m is not None:
-        said.append(say("{} long", m(reading.length_m, 2)))
-    if reading.growth_m is not None:
-        said.append(say("grew {}", cm(reading.growth_m)))
-    if reading.tip_under_wire_m is not None:
-        said.append(say("tip {} under the wire", cm(reading.tip_under_wire_m)))
-    if reading.flowering_truss is not None:
-        said.append(f"truss {reading.flowering_truss:g} in flower")
-    return say("measured: {}", joined(", ", said)) if said else "measured"

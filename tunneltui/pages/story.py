@@ -30,7 +30,7 @@ from tunneltui.journal.body import BodyFault, defaults_of, typed
 from tunneltui.journal.entry import Entry
 from tunneltui.pages.page import NOTHING, Column, Item, Page, Section
 from tunneltui.review.grading import colour_word
-from tunneltui.season.state import Leader, Season
+from tunneltui.season.state import Leader, Reading, Season
 
 HOW = {
     "popped_open": "popped open",
@@ -131,11 +131,14 @@ def _planted(body: stand.Planted, _season: Season) -> Sentence:
     return say("planted {}{}{}", body.cultivar, leaders, buried)
 
 
-def _measured(body: stand.Measured, _season: Season) -> Sentence:
+def measured_words(body: stand.Measured | Reading) -> Sentence:
+    """All that was read of a stem at one time."""
+    under_m = body.tip_under_wire_m
+    side = "over" if under_m is not None and under_m < 0 else "under"
     said = _parts(
         _of("{} long", m(body.length_m, 2) if body.length_m is not None else None),
         _of("grew {}", _long(body.growth_m)),
-        _of("tip {} under the wire", _long(body.tip_under_wire_m)),
+        _of(f"tip {{}} {side} the wire", _long(abs(under_m) if under_m is not None else None)),
         _of("stem {}", as_typed(body.diameter_mm / 1000, "mm") if body.diameter_mm is not None else None),
         _of("truss {} flowers", _count(body.flowering_truss)),
         _of("{} more trusses flower", _count(body.flowering_since)),
@@ -270,7 +273,7 @@ ROOM_WAYS = {
 
 _WORDS: dict[type, Callable[[Any, Season], Sentence]] = {
     stand.Planted: _planted,
-    stand.Measured: _measured,
+    stand.Measured: lambda body, _season: measured_words(body),
     stand.TrussCounted: lambda b, _: say("truss {} bears {} fruits", b.truss, b.fruits),
     stand.MarkedPlant: lambda b, _: words("marked for measuring" if b.marked else "no longer marked"),
     stand.PlantedAbout: lambda b, _: say("stood before: planted about {}", f"{b.on}"),

@@ -110,7 +110,10 @@ def dates(planned: ComingSeason) -> Dates:
     plant = season.day
     sow = plant - timedelta(days=RAISED_IN_DAYS)
     tip_out = None
-    if end is not None and season.layout.rows:
+    stems = season.leaders.values()
+    if stems and all(stem.training == "pinched_at_wire" for stem in stems):
+        tip_out = min((stem.tip_taken_out_on for stem in stems if stem.tip_taken_out_on), default=None)
+    elif end is not None and season.layout.rows:
         tunnel = next(iter(season.layout.rows.values()))[0].key
         air = air_series(season, tunnel, plant, end.day)
         tip_out = last_useful_flowering(end.day, air, RipeningFactor())

@@ -26,6 +26,7 @@ from tunneltui.pages.asked import (
     NOTED_BED,
     NOTED_FEED,
 )
+from tunneltui.pages.units import localize
 from tunneltui.screens.forms import Answer as Answer
 from tunneltui.screens.forms import Field, Fields, FormChoice, Letters, Question
 from tunneltui.screens.messages import Act
@@ -59,7 +60,7 @@ class EntryForm:
             self._day(values)
             self._draft(values)
         except UserError as trouble:
-            return trouble.problem.replace("\n", " ")
+            return localize(trouble.problem).replace("\n", " ")
         except ValueError as fault:
             return str(fault)
         return ""

@@ -31,6 +31,7 @@ from tunneltui.pages.plan import (
     trade_off_words,
     whole_plan,
 )
+from tunneltui.pages.units import localize
 from tunneltui.review.plan import Planned, plan
 from tunneltui.review.plan_adopted import adoption, adoption_drafts
 from tunneltui.review.plan_values import Plan, RowKind, Wishes
@@ -148,7 +149,7 @@ class NextPane(Beside):
         else:
             self._wishes = self._planned[1].wishes
             self.says(title(self._wishes, self._planned[1].dates))
-            self.post_message(StatusText(why.replace("\n", " ")))
+            self.post_message(StatusText(localize(why).replace("\n", " ")))
 
     # The one under the cursor
 

@@ -26,7 +26,7 @@ from tunneltui.pages import page as pages
 from tunneltui.pages.asked import COUNTED, EXPECTED
 from tunneltui.pages.stores import COUNTED_IN, store_of, stores_page
 from tunneltui.pages.text import beside
-from tunneltui.pages.units import in_force
+from tunneltui.pages.units import in_force, localize
 from tunneltui.screens.beside import Beside
 from tunneltui.screens.forms import Field, Fields, ReadingPage
 from tunneltui.screens.lines import Lines, bindings_for
@@ -201,7 +201,7 @@ def _fault_of(kept: Callable[[Mapping[str, str]], Draft]) -> Callable[[Mapping[s
         except NotANumber as not_one:
             return str(not_one)
         except UserError as trouble:
-            return trouble.problem.replace("\n", " ")
+            return localize(trouble.problem).replace("\n", " ")
         return ""
 
     return fault
