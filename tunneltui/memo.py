@@ -9,14 +9,30 @@ changed: ``Stages`` reads one and makes the next.
 from __future__ import annotations
 
 from collections.abc import Callable, Hashable, Mapping
-from typing import Any, Literal, NamedTuple, TypeVar, TypeVarTuple
+from typing import Any, Generic, Literal, NamedTuple, TypeVar, TypeVarTuple
 
 Depth = Literal["stem", "loop", "house"]
 _DEEPER: dict[Depth, int] = {"stem": 0, "loop": 1, "house": 2}
 
 _Given = TypeVarTuple("_Given")
 _Gave = TypeVar("_Gave")
+_Value = TypeVar("_Value")
 _Key = tuple[Callable[..., Any], Hashable]
+
+
+class ById(Generic[_Value]):
+    """A value as a key: a season that is folded on has the very same one until something of it is noted."""
+
+    __slots__ = ("value",)
+
+    def __init__(self, value: _Value) -> None:
+        self.value = value
+
+    def __hash__(self) -> int:
+        return id(self.value)
+
+    def __eq__(self, other: object) -> bool:
+        return isinstance(other, ById) and self.value is other.value
 
 
 class _Kept(NamedTuple):

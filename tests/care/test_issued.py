@@ -25,5 +25,5 @@ def test_what_was_issued_last_for_a_day_counts_among_years_of_forecasts() -> Non
     assert issued_for(season, DAY + timedelta(days=4)) == (4.0, 13.0)
     assert issued_for(season, DAY - timedelta(days=20)) == (3.0, 12.0)
     assert issued_for(season, date(2022, 1, 1)) == (None, None)
-    recent = issued_since(season, DAY - timedelta(days=2))
+    recent = issued_since(season.forecasts, DAY - timedelta(days=2))
     assert recent == tuple(one for one in season.forecasts if one[0] >= DAY - timedelta(days=2))

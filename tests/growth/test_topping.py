@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import random
 from datetime import date, timedelta
 from math import log
 
@@ -10,10 +11,18 @@ import pytest
 from tests.growth.growing import PLANTED, Diary, small_diary
 from tests.growth.ripe_days import days_to_ripe
 from tunneltui.growth.air import AirMark, AirSeries, typical_c
+from tunneltui.growth.courses import RipeCourse
 from tunneltui.growth.forecast import basis_of
-from tunneltui.growth.ripening import RipeningFactor
+from tunneltui.growth.ripening import FACTOR_SD, RipeningFactor, SizePace
 from tunneltui.growth.season_end import season_end
-from tunneltui.growth.topping import TOO_COLD_C, LastPick, last_pick, last_useful_flowering, tip_outs
+from tunneltui.growth.topping import (
+    QUICKEST_DAYS,
+    TOO_COLD_C,
+    LastPick,
+    last_pick,
+    last_useful_flowering,
+    tip_outs,
+)
 from tunneltui.holding.model import Work
 from tunneltui.journal.kinds_crop import Picked, TipTakenOut
 from tunneltui.journal.kinds_standing import Measured
@@ -44,6 +53,25 @@ def test_one_day_later_is_too_late(mean_c: float) -> None:
     assert last is not None
     assert days is not None
     assert last + timedelta(days=days) == WANTED
+
+
+def test_of_all_days_it_is_the_last_that_ripens_in_time_in_any_air() -> None:
+    """Day by day from the end, for factors of twice the spread assumed of them (``FACTOR_SD``) that fade."""
+    rng = random.Random(7)
+    hand: AirMark = "hand"
+    for _ in range(40):
+        first, days = date(2026, rng.randrange(1, 13), 1).toordinal(), rng.randrange(60, 200)
+        base_c, change_c, noise_c = rng.uniform(8, 28), rng.uniform(-12, 12), rng.uniform(0, 6)
+        means_c = tuple(base_c + change_c * day / days + rng.gauss(0, noise_c) for day in range(days))
+        air = AirSeries(first, means_c, (hand,) * days, (), False)
+        factor = RipeningFactor(rng.gauss(0, 2 * FACTOR_SD), day=first + days // 2, kind_log=rng.gauss(0, 0.2))
+        pace = rng.choice((None, SizePace(rng.uniform(5, 14), rng.uniform(8, 14))))
+        last, ripe = first + days - rng.randrange(30), RipeCourse(air, factor, pace=pace)
+        flowered = range(last - (QUICKEST_DAYS if pace is None else 1), first - 1, -1)
+        ripe_days = ((day, ripe.ripe_day(day)) for day in flowered)
+        in_time = next((day for day, ripe_day in ripe_days if ripe_day is not None and ripe_day <= last), None)
+        found = last_useful_flowering(date.fromordinal(last), air, factor, pace)
+        assert found == (date.fromordinal(in_time) if in_time is not None else None)
 
 
 def test_where_no_truss_could_ripen_there_is_no_useful_flower() -> None:

@@ -287,6 +287,20 @@ def test_ripening_factor_worked_cases() -> None:
     assert days_to_ripe([20.0] * 100, 0.93) == 60
 
 
+def test_what_a_cultivar_ripens_sooner_by_stays() -> None:
+    """By hand, 46 days where 50 were published, ln .0834: of variances .06^2 passing, .05^2 lasting and .03^2 of
+    the reading 36, 25 and 9 parts of 70. After nine weeks an eighth of the first is left, all of the second."""
+    first = RipeningFactor(kind_variance=0.05**2).learn(0, 50, 46)
+    assert first.log_factor == pytest.approx(36 / 70 * 0.08338, abs=1e-5)
+    assert first.kind_log == pytest.approx(25 / 70 * 0.08338, abs=1e-5)
+    assert log(first.rate(63)) == pytest.approx((36 / 8 + 25) / 70 * 0.08338, abs=1e-5)
+    # Seen again and again, it is the cultivar's.
+    for day in range(30, 330, 30):
+        first = first.learn(day, 50, 46)
+    assert first.kind_log > 0.75 * 0.08338
+    assert first.kind_variance < 0.03**2
+
+
 @pytest.mark.parametrize(("mean_c", "days"), [(14, 95), (15, 86), (16, 78), (17, 71)])
 def test_blend_worked_cases(mean_c: float, days: int) -> None:
     assert days_to_ripe([mean_c] * 200) == days

@@ -24,7 +24,7 @@ def test_one_row_each_says_nothing() -> None:
     for what, names in (("row", ("W1", "W2")), ("training", ("laid_down", "pinched_at_wire"))):
         kind: What = "row" if what == "row" else "training"
         (pair,) = fair(record(entries(), season), season, kind, names, Random(0)).pairs
-        assert pair.found is None
+        assert pair.comparison is None
         assert pair_words(pair).endswith("Nothing can be inferred.")
 
 
@@ -123,7 +123,7 @@ def test_no_picks_and_one_plant_and_picks_before_planting() -> None:
     day = date(2026, 8, 1)
     one = replace(other, picks=(_pick(day, 2.0), _pick(day, 1.0, "cherry 1")))
     (pair,) = fair(one, season, "cultivar", ("beef 3", "cherry 1"), Random(0)).pairs
-    assert pair.found is None
+    assert pair.comparison is None
     early = replace(other, picks=(_pick(date(2026, 4, 1), 2.0),))
     with pytest.raises(UserError, match="before it was planted"):
         fair(early, season, "cultivar", ("beef 3", "cherry 1"), Random(0))

@@ -13,18 +13,35 @@ import pytest
 from rich.console import RenderableType
 from textual.screen import Screen
 
-from tests.screens.given import DAY, SECOND_CLIP, KeptInMind, PlansWhole, go_to, grid, picture, wait_until
+from tests.screens.given import (
+    DAY,
+    SECOND_CLIP,
+    KeptInMind,
+    PlansWhole,
+    chore,
+    go_to,
+    grid,
+    picture,
+    round_of,
+    wait_until,
+)
 from tunneltui.journal.entry import Entry
 from tunneltui.screens import cache
 from tunneltui.screens.app import TunnelApp
 from tunneltui.screens.lines import Lines
 from tunneltui.screens.round_layout import laid_out
 from tunneltui.screens.round_view import RoundView
+from tunneltui.screens.walk_list import WalkList
 from tunneltui.store.seen import JournalHead
 from tunneltui.values import replace
 
 HEAD = JournalHead("0123", 5, 5, "last")
 NOW = datetime(2026, 8, 20, 5, 0, tzinfo=UTC)
+
+
+def _keep(folder: Path, head: JournalHead, *pictures: RoundView) -> None:
+    cache.write(folder, head, [cache.kept_day(kept) for kept in pictures])
+
 
 PAINT = """
 import sys
@@ -58,7 +75,7 @@ def test_the_first_paint_loads_no_kind_fold_growth_or_loads(tmp_path: Path) -> N
     with JournalFile.open(journal_path, state_dir=tmp_path) as journal:
         head = journal.head()
     made = laid_out(replace(picture(), plays_on=DAY))
-    cache.write(tmp_path / "cache", head, [made])
+    _keep(tmp_path / "cache", head, made)
     environment = {**os.environ, "TUNNELTUI_HOME": str(tmp_path), "PYTHONPATH": os.pathsep.join(sys.path)}
     ran = subprocess.run(
         [sys.executable, "-c", PAINT, str(journal_path), str(tmp_path / "cache")],
@@ -78,11 +95,16 @@ def test_the_first_paint_loads_no_kind_fold_growth_or_loads(tmp_path: Path) -> N
 
 
 def test_what_was_kept_comes_back_unconfirmed(tmp_path: Path) -> None:
-    cache.write(tmp_path, HEAD, [picture({"pick W1 2026-08-21": "done"})])
-    kept = cache.read(tmp_path, HEAD, DAY, NOW)
+    made = picture({"pick W1 2026-08-21": "done"}, confirmed=False)
+    made = laid_out(replace(made, round=made.round._replace(later=tuple(made.planned()[:1]))))
+    _keep(tmp_path, HEAD, made, replace(made, day=date(2026, 8, 21), round=round_of()))
+    asked = cache.read(tmp_path, HEAD, DAY, NOW)
+    assert asked is not None
+    kept = cache.with_the_rest(tmp_path, HEAD, asked)
     assert kept is not None
     assert not kept.confirmed
-    made = picture({"pick W1 2026-08-21": "done"}, confirmed=False)
+    assert kept.passes == made.passes
+    assert kept.passes[-1].stops
     for name in ("day", "today", "holding", "air", "round", "states", "leaders", "rows", "next_work_day"):
         assert getattr(kept, name) == getattr(made, name), name
 
@@ -98,12 +120,12 @@ def test_what_was_kept_comes_back_unconfirmed(tmp_path: Path) -> None:
     ],
 )
 def test_another_state_of_the_journal_gets_nothing(tmp_path: Path, head: JournalHead | None) -> None:
-    cache.write(tmp_path, HEAD, [picture()])
+    _keep(tmp_path, HEAD, picture())
     assert cache.read(tmp_path, head, DAY, NOW) is None
 
 
 def test_another_version_or_day_gets_nothing(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
-    cache.write(tmp_path, HEAD, [picture()])
+    _keep(tmp_path, HEAD, picture())
     assert cache.read(tmp_path, HEAD, date(2026, 8, 21), NOW) is None
     monkeypatch.setattr(cache, "__version__", "0.0.0")
     assert cache.read(tmp_path, HEAD, DAY, NOW) is None
@@ -111,30 +133,70 @@ def test_another_version_or_day_gets_nothing(tmp_path: Path, monkeypatch: pytest
 
 def test_today_is_that_of_the_holdings_zone_or_the_day_it_plays_on(tmp_path: Path) -> None:
     late = datetime(2026, 8, 19, 23, 30, tzinfo=UTC)
-    cache.write(tmp_path, HEAD, [replace(picture(), zone="Europe/Berlin")])
+    _keep(tmp_path, HEAD, replace(picture(), zone="Europe/Berlin"))
     assert cache.read(tmp_path, HEAD, None, late) is not None
-    cache.write(tmp_path, HEAD, [replace(picture(), zone="UTC")])
+    _keep(tmp_path, HEAD, replace(picture(), zone="UTC"))
     assert cache.read(tmp_path, HEAD, None, late) is None
-    cache.write(tmp_path, HEAD, [replace(picture(), plays_on=DAY)])
+    _keep(tmp_path, HEAD, replace(picture(), plays_on=DAY))
     assert cache.read(tmp_path, HEAD, None, late) is not None
 
 
-@pytest.mark.parametrize("spoilt", ["{", "[]", '{"l1": 1}', ""])
-def test_leaders_that_are_spoilt_wait_for_the_plan(tmp_path: Path, spoilt: str) -> None:
-    """They are read when one is asked for: by then the card stands."""
-    cache.write(tmp_path, HEAD, [picture()])
+@pytest.mark.parametrize("spoilt", ["{", "[]", '{"later": 1}', ""])
+def test_a_rest_that_is_spoilt_waits_for_the_plan(tmp_path: Path, spoilt: str) -> None:
+    _keep(tmp_path, HEAD, picture())
     file = next(tmp_path.iterdir())
     kept, of_day, _ = file.read_text().splitlines()
     file.write_text("\n".join((kept, of_day, spoilt)) + "\n")
-    read = cache.read(tmp_path, HEAD, DAY, NOW)
-    assert read is not None
-    assert len(read.leaders) == len(picture().leaders)
-    assert dict(read.leaders) == {}
+    asked = cache.read(tmp_path, HEAD, DAY, NOW)
+    assert asked is not None
+    assert asked.planned() == picture().planned()
+    assert cache.with_the_rest(tmp_path, HEAD, asked) is None
+
+
+def test_the_rest_is_of_the_same_state_of_the_journal(tmp_path: Path) -> None:
+    _keep(tmp_path, HEAD, picture())
+    asked = cache.read(tmp_path, HEAD, DAY, NOW)
+    assert asked is not None
+    _keep(tmp_path, replace(HEAD, count=6), picture())
+    assert cache.with_the_rest(tmp_path, HEAD, asked) is None
+    assert cache.with_the_rest(tmp_path, None, asked) is None
+
+
+async def test_what_waits_comes_after_the_first_paint_and_before_the_plan(tmp_path: Path) -> None:
+    waits = [chore("look", f"W{n}", f"look along W{n}", row=f"W{n}") for n in range(50)]
+    plan = round_of()._replace(later=tuple(waits))
+    _keep(tmp_path, HEAD, laid_out(picture(plan=plan)))
+    go_on = Event()
+
+    class WithHead(KeptInMind):
+        def head(self) -> JournalHead:
+            return HEAD
+
+    def slow() -> RoundView:
+        go_on.wait(10)
+        return picture(plan=plan)
+
+    first = cache.read(tmp_path, HEAD, DAY, NOW)
+    assert first is not None
+    assert not first.round.later
+    app = TunnelApp(WithHead(), first=first, planner=PlansWhole(slow), cache_folder=tmp_path)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await wait_until(lambda: app.picture is not None and app.picture.round.later == tuple(waits))
+        await wait_until(lambda: bool(app.query("#walk")))
+        assert app.picture is not None
+        assert not app.picture.confirmed
+        walk = app.query_one("#walk", WalkList)
+        await wait_until(lambda: walk.walk.passes[-1].key == "later")
+        app._round.walk.show_pass("later")
+        await pilot.pause()
+        assert len(walk.lines) == len(waits)
+        go_on.set()
+        await wait_until(lambda: app.picture is not None and app.picture.confirmed)
 
 
 @pytest.mark.parametrize("spoilt", ["", "{", "[]", "{}", '{"key": 1}', "null"])
 def test_a_spoilt_cache_is_as_none(tmp_path: Path, spoilt: str) -> None:
-    cache.write(tmp_path, HEAD, [picture()])
+    _keep(tmp_path, HEAD, picture())
     next(tmp_path.iterdir()).write_text(spoilt)
     assert cache.read(tmp_path, HEAD, DAY, NOW) is None
 

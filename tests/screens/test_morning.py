@@ -31,7 +31,9 @@ class Hand:
         for key in keys:
             self.keys.append(key)
             await self.pilot.press(key)
-            self.cut |= {line for line in grid(self.app) if "…" in line.replace(" … ", "").replace(" …", "", 1)}
+            # In the second column it says that a line is being written.
+            lines = (line[:1] + line[2:] for line in grid(self.app))
+            self.cut |= {line for line in lines if "…" in line.replace(" … ", "").replace(" …", "", 1)}
 
     async def settled(self) -> None:
         walk = self.app._round.walk.walk

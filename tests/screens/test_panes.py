@@ -62,7 +62,7 @@ async def test_the_chosen_stem_is_one_laid_apart_from_the_side_and_on_the_wire(a
         await wait_until(lambda: planned(app))
         await pilot.press("2", "down", "down")
         await wait_until(lambda: any(line.startswith("▌W2-07") for line in grid(app)))
-        assert app._wire.here == "W2-07"
+        assert app._wire.place == "W2-07"
         await pilot.press("s")
         await wait_until(lambda: "from the side, W2-07" in grid(app)[0])
         before = grid(app)[3:18]
@@ -87,7 +87,7 @@ async def test_a_number_along_the_wire_leads_to_a_place_on_any_screen(app: Tunne
         await wait_until(lambda: any(line.startswith("▌W1-08") for line in grid(app)))
         await pilot.press("4", "g", *"e2 03")
         await wait_until(lambda: app._pane == "round")
-        assert app._wire.here == "E2-03"
+        assert app._wire.place == "E2-03"
 
 
 async def test_a_click_on_the_wire_leads_to_its_place(app: TunnelApp) -> None:

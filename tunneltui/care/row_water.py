@@ -20,7 +20,7 @@ from tunneltui.growth.outlook import Outlook
 from tunneltui.holding.layout import row_id
 from tunneltui.holding.model import Bed, Row, Tunnel
 from tunneltui.journal.kinds_care import Air, BucketTested, Watered
-from tunneltui.season.state import Leader, Season
+from tunneltui.season.state import Season
 
 AREA_PER_PLANT_M2 = 0.4
 """Ground a plant roots in where the bed's area is not given; 2.5 plants/m2, common practice."""
@@ -269,10 +269,8 @@ def _litres_to(season: Season, tunnel: Tunnel, row: Row, about: str, watered: Wa
 
 
 def _plants_meant(season: Season, about: str) -> int:
-    def meant(leader: Leader) -> bool:
-        return about in ("", leader.row, season.layout.rows[leader.row][0].key)
-
-    return len({leader.plant for leader in season.leaders.values() if meant(leader)})
+    meant = season.leaders_of_row(about) or season.leaders_of_tunnel(about) if about else season.leaders.values()
+    return len({leader.plant for leader in meant})
 
 
 def _longest_gap(span: Sequence[date], given: Sequence[date]) -> int:

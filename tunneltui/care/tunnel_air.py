@@ -3,12 +3,14 @@
 from __future__ import annotations
 
 from datetime import date, timedelta
+from functools import lru_cache
 
 from msgspec import Struct
 
 from tunneltui.care.disease_weather import BLIGHT_NIGHT_C, DayAir
-from tunneltui.growth.air import is_part_day, issued_since
+from tunneltui.growth.air import Forecasts, is_part_day, issued_since
 from tunneltui.journal.kinds_care import Air
+from tunneltui.memo import ById
 from tunneltui.season.state import Season
 
 RECENT_DAYS = 3
@@ -72,9 +74,15 @@ def recent_inside(season: Season, tunnel: str) -> Inside | None:
 
 def issued_for(season: Season, day: date) -> tuple[float | None, float | None]:
     """(minimum, maximum) outside for a day by the forecast issued last; None where nothing was issued."""
+    return _issued_for(ById(season.forecasts), day)
+
+
+@lru_cache(maxsize=256)
+def _issued_for(forecasts: ById[Forecasts], day: date) -> tuple[float | None, float | None]:
+    """Every tunnel asks for the days of the last weeks."""
     latest: tuple[float | None, float | None] = (None, None)
     newest = ""
-    for first, forecast in issued_since(season, day - timedelta(days=ISSUED_DAYS)):
+    for first, forecast in issued_since(forecasts.value, day - timedelta(days=ISSUED_DAYS)):
         ahead = (day - first).days
         if ahead < 0 or forecast.issued < newest:
             continue

@@ -43,8 +43,9 @@ def may_be_older(season: Season, leader: Leader) -> bool:
     lately = (season.day - leader.planted_on).days < JUST_NOTED_DAYS
     # A hook tells where it hangs, and nothing of how long the stem is.
     noted = leader.readings or leader.lowerings or leader.fixings or leader.buried_m or leader.planted_about
-    said = any(done.answers[:2] == (STOOD_BEFORE_KEY, leader.loop) for done in season.done)
-    return month in LATE_MONTHS and lately and not noted and not said
+    if month not in LATE_MONTHS or not lately or noted:
+        return False
+    return not any(done.answers[:2] == (STOOD_BEFORE_KEY, leader.loop) for done in season.done)
 
 
 def unsure_tips(season: Season, outlook: Outlook, loop: str) -> list[Leader]:

@@ -16,7 +16,7 @@ from tunneltui.chores.chore_kind import ChoreKind
 from tunneltui.chores.making import in_order_of_work, make_chore, on_the_loop, whole
 from tunneltui.chores.minutes import minutes_for
 from tunneltui.chores.rule import AskedBy
-from tunneltui.chores.tips import last_flowers
+from tunneltui.chores.tips import LastFlowers
 from tunneltui.growth.forecast import Basis, basis_of
 from tunneltui.growth.leader import length_on
 from tunneltui.growth.outlook import Outlook
@@ -77,7 +77,7 @@ def _growing(season: Season, loop: str) -> list[Leader]:
 
 def _ends(season: Season, outlook: Outlook, growing: Iterable[Leader]) -> dict[str, date]:
     """By leader, the last day its tip grows: its last useful flower."""
-    last = last_flowers(season, outlook)
+    last = LastFlowers(season, outlook)
     return {leader.id: flower.day for leader in growing if (flower := last.of(leader)) is not None}
 
 

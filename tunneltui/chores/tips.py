@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
 from datetime import date, timedelta
-from functools import lru_cache
 
 from msgspec import Struct
 
@@ -69,7 +68,7 @@ class LastFlower(Struct, frozen=True):
 
 def tip_out(season: Season, outlook: Outlook, _loads: Loads) -> Iterator[Chore]:
     """One chore a row and reason; leaders that were let run, or are out already, are left alone."""
-    last = last_flowers(season, outlook)
+    last = LastFlowers(season, outlook)
     given_up = in_last_fortnight(season) if last.end is not None and last.end.day < season.day else frozenset()
     ends_soon = last.end is not None and (last.end.day - season.day).days <= LOOK_AHEAD_DAYS
     for row, (tunnel, standing) in season.layout.rows.items():
@@ -92,12 +91,6 @@ def tip_out(season: Season, outlook: Outlook, _loads: Loads) -> Iterator[Chore]:
         if reasons:
             why = joined(" ", reasons)
             yield _tip_out(season, outlook, row, in_order_of_work([*over, *at_wire]), why, at_wire)
-
-
-@lru_cache(maxsize=1)
-def last_flowers(season: Season, outlook: Outlook) -> LastFlowers:
-    """One for all rules of a morning."""
-    return LastFlowers(season, outlook)
 
 
 class LastFlowers:

@@ -22,6 +22,7 @@ from msgspec import Struct
 from tunneltui.growth.response import day_length_h
 from tunneltui.holding.user_error import Fault
 from tunneltui.journal.kinds_care import Air, Forecast
+from tunneltui.memo import ById
 from tunneltui.season.state import Season
 
 AirMark = Literal["sensor", "hand", "filled", "issued", "carried on", "typical"]
@@ -97,6 +98,8 @@ def air_series(season: Season, tunnel: str, first: date, last: date) -> AirSerie
 
 
 _Day = tuple[float, AirMark]
+Forecasts = tuple[tuple[date, Forecast], ...]
+"""As the season has them, with the day of the first figure."""
 
 
 _Rank = tuple[bool, int]
@@ -140,29 +143,14 @@ def air_flags(season: Season) -> list[str]:
     return [flag for about in sorted(every) for flag in every[about].flagged]
 
 
-class _Airs:
-    """What was read, as a key. A season that is folded on has the same mapping until air is noted."""
-
-    __slots__ = ("read",)
-
-    def __init__(self, read: Mapping[str, Mapping[date, Air]]) -> None:
-        self.read = read
-
-    def __hash__(self) -> int:
-        return id(self.read)
-
-    def __eq__(self, other: object) -> bool:
-        return isinstance(other, _Airs) and self.read is other.read
-
-
 def _every_read(season: Season) -> _EveryRead:
-    return _every_read_by(_Airs(season.airs), season.day)
+    return _every_read_by(ById(season.airs), season.day)
 
 
 @lru_cache(maxsize=1)
-def _every_read_by(airs: _Airs, today: date) -> _EveryRead:
+def _every_read_by(airs: ById[dict[str, dict[date, Air]]], today: date) -> _EveryRead:
     """Of all tunnels at once: each asks for it, and a house may have hundreds."""
-    by_about = {about: _read(of_tunnel, today) for about, of_tunnel in airs.read.items()}
+    by_about = {about: _read(of_tunnel, today) for about, of_tunnel in airs.value.items()}
     lent: dict[int, tuple[_Rank, _Day]] = {}
     for rank, about in enumerate(sorted(about for about in by_about if about)):
         for day, (by_hand, value) in by_about[about].days.items():
@@ -355,7 +343,7 @@ def _issued(season: Season, read: Mapping[int, _Day], today: int) -> dict[int, f
     """Tunnel means from the weather last issued for each day, with the tunnel's own gain over the forecasts of the
     last weeks: it goes by the time of year."""
     outside: dict[int, tuple[str, float]] = {}
-    for first, forecast in issued_since(season, season.day - timedelta(days=SEASON_DAYS)):
+    for first, forecast in issued_since(season.forecasts, season.day - timedelta(days=SEASON_DAYS)):
         if forecast.issued > season.day.isoformat():
             continue
         for day, mean_c in _forecast_means(first, forecast):
@@ -367,10 +355,10 @@ def _issued(season: Season, read: Mapping[int, _Day], today: int) -> dict[int, f
     return {day: value + gain for day, (_, value) in outside.items() if day >= today}
 
 
-def issued_since(season: Season, day: date) -> tuple[tuple[date, Forecast], ...]:
+def issued_since(forecasts: Forecasts, day: date) -> Forecasts:
     """Forecasts whose first figure speaks of a day or of a later one, in the order of the journal: those of years
     gone by are not looked through for it."""
-    return season.forecasts[bisect_left(season.forecasts, day, key=itemgetter(0)) :]
+    return forecasts[bisect_left(forecasts, day, key=itemgetter(0)) :]
 
 
 def _forecast_means(first: date, forecast: Forecast) -> list[tuple[int, float]]:

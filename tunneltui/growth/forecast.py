@@ -26,7 +26,7 @@ from tunneltui.growth.learning import learned_ripening, learned_truss_rate
 from tunneltui.growth.outlook import Outlook, PickOutlook
 from tunneltui.growth.pick_days import CultivarYield, pick_days, pick_outlooks, ripe_today, yields
 from tunneltui.growth.response import stem_sensitivity
-from tunneltui.growth.ripening import BY_SIZE_SD, GUESS_ABOVE_C, RipeningFactor, SizePace
+from tunneltui.growth.ripening import BY_SIZE_SD, GUESS_ABOVE_C, KIND_SD, RipeningFactor, SizePace
 from tunneltui.growth.truss_states import TrussLine, mean_line
 from tunneltui.growth.trusses import PRIOR_SD, WARMTH_SD_C, TrussRate, prior_rate
 from tunneltui.holding.crops import USUAL
@@ -183,7 +183,7 @@ def _basis(stages: Stages, season: Season, days: int, of: Set[str] | None = None
 def _of_kind(kind: Traits) -> RipeningFactor:
     if kind.days_to_pick is not None:
         return RipeningFactor(variance=BY_SIZE_SD**2, passing=False)
-    return RipeningFactor(kind_log=-log(kind.ripening))
+    return RipeningFactor(kind_log=-log(kind.ripening), kind_variance=KIND_SD**2)
 
 
 def _hot(houses: tuple[_House, ...]) -> bool:

@@ -133,7 +133,7 @@ class LeaderBasis(Struct, frozen=True, eq=False):
     """All that one leader's outlook rests on."""
 
     leader: Leader
-    found: Evidence
+    evidence: Evidence
     followed: Followed
     trusses: Trussed
     kind: Traits
@@ -159,12 +159,12 @@ def leader_outlook(basis: LeaderBasis, days: int) -> LeaderOutlook:
     return LeaderOutlook(
         basis.leader.id,
         stems,
-        basis.found.measured_on,
+        basis.evidence.measured_on,
         _growth_a_week(basis),
         _trusses_a_week(basis),
         _at_wire(stems, basis.limit_cm / 100),
-        basis.found.flagged,
-        basis.found.doubted,
+        basis.evidence.flagged,
+        basis.evidence.doubted,
     )
 
 
@@ -320,7 +320,7 @@ def _head_on(basis: LeaderBasis, day: int, unnoted: bool) -> HeadOn:
     tip = band_m(position.tip_cm + ahead.cm, position.tip_cm2 + ahead.tip_cm2)
     if unnoted:
         tip = _about_wire(basis.wire_cm / 100)
-        if basis.leader.training == "pinched_at_wire" and basis.found.measured_on is None:
+        if basis.leader.training == "pinched_at_wire" and basis.evidence.measured_on is None:
             # Its tip came out a hand over the wire, noted or not.
             length = _about_wire(basis.wire_cm / 100 + HAND_M)
     until = basis.trusses.last_flowering_day(day)

@@ -110,7 +110,8 @@ def learned_ripening(
             ratio = exp(sum(log(s.expected_days / s.seen_days) for s in seen) / len(seen))
             sd = sqrt(sum(s.sd**2 for s in seen)) / len(seen)
             typical = sum(s.seen_days for s in seen) / len(seen)
-            factor = factor.learn(day, ratio * typical, typical, sqrt(SEEN_SD**2 + sd**2))
+            published = ratio * typical * exp(usual.kind_log)
+            factor = factor.learn(day, published, typical, sqrt(SEEN_SD**2 + sd**2))
     return factor
 
 

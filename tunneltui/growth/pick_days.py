@@ -115,6 +115,7 @@ def _foreseen(
     for leader in season.leaders.values():
         standing[leader.cultivar, leader.row].append(ripe[leader.id])
     cleared = _cleared_on(season)
+    unclean = _unclean(season)
     return tuple(
         outlook
         for (cultivar, row), trusses in sorted(standing.items())
@@ -125,21 +126,25 @@ def _foreseen(
             Flow(trusses),
             cleared[cultivar, row],
             coming,
-            _taken_kg(season, cultivar, row, cleared[cultivar, row]),
+            _taken_kg(season, cultivar, row, cleared[cultivar, row], unclean[cultivar, row]),
         )
     )
 
 
-def _taken_kg(season: Season, cultivar: str, row: str, cleared: int | None) -> float:
+def _unclean(season: Season) -> dict[tuple[str, str], list[Pick]]:
+    """By cultivar and row, the picks that left some of what was ripe."""
+    unclean: dict[tuple[str, str], list[Pick]] = defaultdict(list)
+    for pick in season.picks:
+        if not pick.picked.clean:
+            unclean[pick.picked.cultivar, pick.row].append(pick)
+    return unclean
+
+
+def _taken_kg(season: Season, cultivar: str, row: str, cleared: int | None, unclean: Sequence[Pick]) -> float:
     """Weighed off a row since it was last picked clean, by picks that left some."""
     planted = min(x.planted_on for x in _standing(season, cultivar, (row, ""))).toordinal()
-    return sum(
-        pick.picked.kg or 0.0
-        for pick in season.picks
-        if (pick.row, pick.picked.cultivar) == (row, cultivar)
-        and not pick.picked.clean
-        and (pick.day.toordinal() >= planted if cleared is None else pick.day.toordinal() > cleared)
-    )
+    since = planted if cleared is None else cleared + 1
+    return sum(pick.picked.kg or 0.0 for pick in unclean if pick.day.toordinal() >= since)
 
 
 def _of_row(

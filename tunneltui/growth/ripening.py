@@ -51,12 +51,15 @@ FACTOR_HALF_LIFE_DAYS = 21.0
 BY_SIZE_SD = 0.30
 """Days to picking size are known no better than to a third before two readings told them; what they tell stays."""
 SEEN_SD = 0.03
+KIND_SD = 0.05
+"""How far a cultivar's time to ripen lies from its kind's for good: two days and a half of fifty (assumed)."""
 
 
 class RipeningFactor(Struct, frozen=True):
-    """A passing departure from the published rate: the rate is multiplied by exp(``log_factor``).
+    """How a kind departs from the published rate, which is multiplied by exp(``kind_log`` + ``log_factor``).
 
-    It fades by half in three weeks, as departures seen in two lit compartments did (own fit).
+    ``log_factor`` passes: it fades by half in three weeks, as departures seen in two lit compartments did (own
+    fit). What the kind departs by for good is learned beside it, where ``kind_variance`` leaves it open.
     """
 
     log_factor: float = 0.0
@@ -66,14 +69,22 @@ class RipeningFactor(Struct, frozen=True):
     kind_log: float = 0.0
     """What the kind of fruit departs by for good."""
     passing: bool = True
+    kind_variance: float = 0.0
+    both: float = 0.0
+    """Covariance of ``kind_log`` and ``log_factor``."""
 
     def on(self, day: int) -> RipeningFactor:
         """As it will have faded by a later day."""
         if not self.passing:
             return replace(self, day=max(day, self.day))
         fade = 0.5 ** (max(0, day - self.day) / FACTOR_HALF_LIFE_DAYS)
-        variance = self.variance * fade**2 + FACTOR_SD**2 * (1 - fade**2)
-        return replace(self, log_factor=self.log_factor * fade, variance=variance, day=max(day, self.day))
+        return replace(
+            self,
+            log_factor=self.log_factor * fade,
+            variance=self.variance * fade**2 + FACTOR_SD**2 * (1 - fade**2),
+            day=max(day, self.day),
+            both=self.both * fade,
+        )
 
     def learn(self, day: int, expected_days: float, seen_days: float, seen_sd: float = SEEN_SD) -> RipeningFactor:
         """After a truss took ``seen_days`` where the published rate said ``expected_days``.
@@ -81,9 +92,17 @@ class RipeningFactor(Struct, frozen=True):
         ``seen_sd`` is the error of the logarithm of the time seen.
         """
         now = self.on(day)
-        gain = now.variance / (now.variance + seen_sd**2)
-        log_factor = now.log_factor + gain * (log(expected_days / seen_days) - now.log_factor)
-        return replace(now, log_factor=log_factor, variance=now.variance * (1 - gain))
+        whole = now.variance + 2 * now.both + now.kind_variance + seen_sd**2
+        passes, stays = now.variance + now.both, now.kind_variance + now.both
+        off = log(expected_days / seen_days) - now.log_factor - now.kind_log
+        return replace(
+            now,
+            log_factor=now.log_factor + passes / whole * off,
+            kind_log=now.kind_log + stays / whole * off,
+            variance=now.variance - passes**2 / whole,
+            kind_variance=now.kind_variance - stays**2 / whole,
+            both=now.both - passes * stays / whole,
+        )
 
     def rate(self, ripe_day: int) -> float:
         """What multiplies the rate of a truss expected ripe on that day."""
@@ -91,4 +110,5 @@ class RipeningFactor(Struct, frozen=True):
 
     def log_sd(self, days_left: float) -> float:
         """Standard deviation of the logarithm of the days from flowering to ripe."""
-        return sqrt(self.variance + 0.05**2 + (0.04 * days_left / 50) ** 2)
+        learned2 = self.variance + 2 * self.both + self.kind_variance
+        return sqrt(learned2 + 0.05**2 + (0.04 * days_left / 50) ** 2)

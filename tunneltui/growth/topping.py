@@ -7,6 +7,7 @@ fruit to ripen, no later than a usual season after planting; that is an assumpti
 
 from __future__ import annotations
 
+from bisect import bisect_left
 from datetime import date, timedelta
 from functools import lru_cache
 from math import floor
@@ -87,17 +88,22 @@ def _usual_end(planted_on: date, latitude_deg: float | None) -> date | None:
     return None
 
 
+@lru_cache(maxsize=512)
 def last_useful_flowering(
     last: date, air: AirSeries, factor: RipeningFactor, pace: SizePace | None = None
 ) -> date | None:
     """The latest day on which a truss may flower and be ripe, or of picking size, by ``last``; None: not within
-    the air given."""
+    the air given. The same air is worked out once: a tick changes none."""
     ripe = RipeCourse(air, factor, pace=pace)
-    for day in range(last.toordinal() - (QUICKEST_DAYS if pace is None else 1), air.first - 1, -1):
-        ripe_day = ripe.ripe_day(day)
-        if ripe_day is not None and ripe_day <= last.toordinal():
-            return date.fromordinal(day)
-    return None
+
+    def too_late(flowered: int) -> bool:
+        ripe_day = ripe.ripe_day(flowered)
+        return ripe_day is None or ripe_day > last.toordinal()
+
+    # Who flowers later is ripe later, as factors fade slowly: halved, not walked through.
+    latest = last.toordinal() - (QUICKEST_DAYS if pace is None else 1)
+    in_time = bisect_left(range(air.first, latest + 1), True, key=too_late)
+    return date.fromordinal(air.first + in_time - 1) if in_time else None
 
 
 def basis_until(season: Season, end: LastPick) -> Basis:

@@ -244,7 +244,7 @@ def fair_words(fair: Fair) -> list[str]:
 def pair_words(pair: Pair) -> Sentence:
     """One plain sentence: a difference, or what so many a side could not have shown."""
     (a, b), (n_a, n_b), unit = pair.names, pair.n, pair.unit
-    if pair.found is None or pair.strict_p is None:
+    if pair.comparison is None or pair.strict_p is None:
         one_alone = f"one {unit} each" if n_a == n_b else f"{n_a} against {n_b} {unit}s, one alone"
         why = {
             "not weighed": "no weighed picks on one side.",
@@ -255,7 +255,7 @@ def pair_words(pair: Pair) -> Sentence:
     if not pair.looked_at:
         few = "{} and {}: {} and {} {}s are too few to show any difference, however large."
         return say(few, a, b, n_a, n_b, unit)
-    comparison = pair.found
+    comparison = pair.comparison
     looked = f", {pair.looked_at} comparisons looked at" if pair.looked_at > 1 else ""
     span = say("{} a plant", Range(comparison.low, comparison.high, "kg", signed=True))
     if pair.strict_p < LEVEL:

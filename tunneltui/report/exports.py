@@ -95,8 +95,9 @@ def _todos(journal: OpenJournal, as_json: bool, now: datetime) -> str:
 def _season(journal: OpenJournal, as_json: bool, _now: datetime) -> str:
     """The last season."""
     season = journal.ready_season()
-    since, until = season_span(latest_season(record(journal.entries, season), journal.day))
-    back = look_back(journal.entries, season, "cultivar", since, until)
+    everything = record(journal.entries, season)
+    since, until = season_span(latest_season(everything, journal.day))
+    back = look_back(journal.entries, season, "cultivar", since, until, written=everything)
     return (
         as_text(review_document(back))
         if as_json

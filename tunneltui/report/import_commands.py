@@ -39,7 +39,7 @@ T = TypeVar("T")
 class FileRead(NamedTuple):
     """One file as it would be written."""
 
-    found: Import
+    imported: Import
     shape: _Shape
     told: ToldShape
 
@@ -86,7 +86,7 @@ def measurements(args: Args) -> int:
 
 def _as_written(journal: OpenJournal, read: list[FileRead]) -> OpenJournal:
 
-    dated = [drafts for file in read for act in file.found.acts for drafts in act]
+    dated = [drafts for file in read for act in file.imported.acts for drafts in act]
     entries = [*journal.entries, *as_entries(dated)]
     return replace(journal, entries=entries, holding=latest_holding(entries))
 
@@ -276,28 +276,28 @@ def _take(args: Args, journal: OpenJournal, read: list[FileRead]) -> int:
     def wrap(text: str) -> list[str]:
         return wrapped(text, "", "    ")
 
-    acts = [act for file in read for act in file.found.acts]
+    acts = [act for file in read for act in file.imported.acts]
     if _asks(args) and acts:
         for file in read:
-            sys.stdout.write(importing.import_text(file.found, importing.first_rows(file.found), (), wrap))
+            sys.stdout.write(importing.import_text(file.imported, importing.first_rows(file.imported), (), wrap))
         if input("enter writes this, q leaves it: ").strip():
             print("Nothing was written.")
             return command_helpers.DONE
     says = [_taken_as_told(file.shape, file.told, args.look) for file in read]
-    rows = [importing.first_rows(file.found) if args.look else () for file in read]
+    rows = [importing.first_rows(file.imported) if args.look else () for file in read]
     if args.look:
         says[-1].append("Nothing was written; without --look it will be.")
     elif acts:
         _write(journal, acts)
     documents = [
-        importing.import_document(file.found, shown, told)
+        importing.import_document(file.imported, shown, told)
         for file, shown, told in zip(read, rows, says, strict=True)
     ]
     return command_helpers.say(
         args,
         lambda: documents[0] if len(documents) == 1 else documents,
         lambda: "\n".join(
-            importing.import_text(file.found, shown, told, wrap)
+            importing.import_text(file.imported, shown, told, wrap)
             for file, shown, told in zip(read, rows, says, strict=True)
         ),
     )

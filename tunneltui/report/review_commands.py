@@ -33,8 +33,9 @@ def review(args: Args) -> int:
         return _fair(args, journal)
     section = _section_asked(args.ask)
     season = journal.ready_season()
-    since, until = _span(args, record(journal.entries, season), journal.day)
-    back = look_back(journal.entries, season, args.by, since, until)
+    everything = record(journal.entries, season)
+    since, until = _span(args, everything, journal.day)
+    back = look_back(journal.entries, season, args.by, since, until, written=everything)
     return command_helpers.say(
         args,
         lambda: review_document.review_document(back),

@@ -209,7 +209,7 @@ def fair_document(fair: Fair) -> dict[str, Any]:
 
 
 def _pair(pair: Pair) -> dict[str, Any]:
-    comparison = pair.found
+    comparison = pair.comparison
     return {
         "a": pair.names[0],
         "b": pair.names[1],

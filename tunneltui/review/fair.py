@@ -28,12 +28,12 @@ WhyNot = Literal["", "not weighed", "one alone", "all equal"]
 
 
 class Pair(Struct, frozen=True):
-    """Two groups; ``found`` and ``strict_p`` are None where nothing can be inferred."""
+    """Two groups; ``comparison`` and ``strict_p`` are None where nothing can be inferred."""
 
     names: tuple[str, str]
     unit: UnitKind
     n: tuple[int, int]
-    found: Comparison | None
+    comparison: Comparison | None
     strict_p: float | None
     why_not: WhyNot = ""
     """Why nothing can be inferred."""

@@ -76,6 +76,7 @@ def look_back(
     since: date | None = None,
     until: date | None = None,
     *,
+    written: SeasonRecord | None = None,
     coming: Outlook | None = None,
     held: Backtests | None = None,
     bearing: Loads | None = None,
@@ -83,10 +84,11 @@ def look_back(
 ) -> LookBack:
     """Picks, losses, hours, feeds and clips of the span; stems, notes and forecasts as of the season's day.
 
-    ``coming``, ``held`` and ``bearing``, the day's loads, are worked out where they are not at hand.
+    ``written``, all that was recorded, ``coming``, ``held`` and ``bearing``, the day's loads, are worked out where
+    they are not at hand.
     """
     coming = coming or outlook(season)
-    everything = record(entries, season)
+    everything = written or record(entries, season)
     spanned = within(everything, since, until)
     years = curves(everything)
     workings = (bearing or loads(season, coming, season.day, alone=True)).workings

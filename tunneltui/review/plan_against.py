@@ -269,7 +269,7 @@ def _lengths_m(lived: Season) -> dict[str, float]:
     """Mean length of the stems that were measured, on the day each went out, else today."""
     lengths: dict[str, list[float]] = {}
     for leader in basis_of(lived).leaders.values():
-        if leader.found.growths:
+        if leader.evidence.growths:
             day = lived.ended.get(leader.leader.plant) or lived.day
             lengths.setdefault(leader.leader.cultivar, []).append(length_on(leader, day.toordinal()).mid)
     return {name: fmean(lengths_m) for name, lengths_m in lengths.items()}

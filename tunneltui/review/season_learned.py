@@ -142,7 +142,7 @@ def _m_per_week(basis: LeaderBasis) -> float | None:
     stopped = basis.leader.tip_taken_out_on
     rooted = basis.leader.planted_on.toordinal() + ROOTING_DAYS
     cm = response = 0.0
-    for growth in basis.found.growths:
+    for growth in basis.evidence.growths:
         if growth.start < rooted or (stopped is not None and growth.end > stopped.toordinal()):
             continue
         cm += growth.grown.cm
@@ -172,7 +172,7 @@ def _intercept(basis: Basis, cultivar: str) -> float:
         if leader.leader.cultivar != cultivar:
             continue
         stopped = leader.leader.tip_taken_out_on
-        for count in leader.found.counts:
+        for count in leader.evidence.counts:
             if stopped is not None and count.end > stopped.toordinal():
                 continue
             counted = count.end - count.start

@@ -126,7 +126,7 @@ def _stems_m(lived: Season, last: date) -> dict[str, dict[date, float]]:
     for basis in basis_of(lived).leaders.values():
         if basis.leader.planted_on > first[basis.leader.cultivar] + TOGETHER:
             continue
-        rates = _m_a_day([(g.start, g.end, g.grown.cm / 100) for g in basis.found.growths])
+        rates = _m_a_day([(g.start, g.end, g.grown.cm / 100) for g in basis.evidence.growths])
         if not rates or min(rates) > (basis.leader.planted_on + READ_FROM).toordinal():
             continue
         out = min(lived.ended.get(basis.leader.plant, last), last)

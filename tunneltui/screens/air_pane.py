@@ -67,7 +67,7 @@ class AirPane(Beside):
 
         def __init__(self, morning: Morning, air: TunnelAir) -> None:
             self.morning = morning
-            self.here = air
+            self.tunnel_air = air
             super().__init__()
 
     def __init__(self, *, id: str | None = None) -> None:  # noqa: A002
@@ -134,10 +134,10 @@ class AirPane(Beside):
 
     @on(WorkedOut)
     def _worked_out(self, event: WorkedOut) -> None:
-        if event.morning is self._morning and self._is_shown(event.here):
+        if event.morning is self._morning and self._is_shown(event.tunnel_air):
             before = self._shown[1].tunnel.key if self._shown is not None else ""
-            self._shown = (event.morning, event.here)
-            if before != event.here.tunnel.key:
+            self._shown = (event.morning, event.tunnel_air)
+            if before != event.tunnel_air.tunnel.key:
                 self._lines.move_to(0)
             self._show()
 

@@ -169,7 +169,7 @@ class TunnelApp(ThemedApp[None]):
         elif self._first is None:
             self._say("Reading the journal and working out today's round…")
         self.read_aloud()
-        self._desk.open()
+        self._desk.open(self._first)
 
     def on_ready(self) -> None:
         """What was kept is painted; from here on the plan may have the processor."""
@@ -262,8 +262,8 @@ class TunnelApp(ThemedApp[None]):
         pane = panes.query_one(f"#{name}")
         pane.picture = self.picture  # type: ignore[attr-defined]
         panes.current = name
-        if self._wire.here and isinstance(pane, HasPlaces) and pane.place != self._wire.here:
-            pane.go_to_place(self._wire.here)
+        if self._wire.place and isinstance(pane, HasPlaces) and pane.place != self._wire.place:
+            pane.go_to_place(self._wire.place)
         self._show_head()
         focus = self._round.list if name == "round" else pane if pane.can_focus else pane.query_one(Lines)
         # At once: asked for by a message, the keys typed behind would go where the focus was.
@@ -281,7 +281,7 @@ class TunnelApp(ThemedApp[None]):
         self._keys_line.show(self._actions_here())
         self._header.show(pane.head if isinstance(pane, HasHead) else TopLine((self._pane,)))
         if isinstance(pane, HasPlaces) and pane.place:
-            self._wire.here = pane.place
+            self._wire.place = pane.place
 
     @on(WireOnScreen.Wanted)
     async def _wire_clicked(self, event: WireOnScreen.Wanted) -> None:
@@ -293,7 +293,7 @@ class TunnelApp(ThemedApp[None]):
         if not (isinstance(pane, HasPlaces) and pane.go_to_place(place)):
             await self.action_go("round")
             self._round.go_to_place(place)
-        self._wire.here = place
+        self._wire.place = place
         self._show_head()
 
     @on(WalkWanted)
@@ -301,7 +301,7 @@ class TunnelApp(ThemedApp[None]):
         await self.action_go("round")
         if not (event.chore and self._round.go_to_chore(event.chore)):
             self._round.go_to_place(event.place)
-        self._wire.here = event.place
+        self._wire.place = event.place
         self._show_head()
         self._say(event.said)
 
@@ -316,7 +316,7 @@ class TunnelApp(ThemedApp[None]):
                     await self.go_to_place(place)
 
             rows = self.picture.walk.wire.rows if self.picture.walk is not None else ()
-            self.push_screen(GoToPlace(rows, self._wire.here), go)
+            self.push_screen(GoToPlace(rows, self._wire.place), go)
 
     @on(KeysLine.Clicked)
     async def _keys_clicked(self, event: KeysLine.Clicked) -> None:
@@ -408,7 +408,7 @@ class TunnelApp(ThemedApp[None]):
 
     @on(MorningPlanned)
     def _morning_planned(self, event: MorningPlanned) -> None:
-        first = self.picture is None or not self.picture.confirmed
+        first = event.picture.confirmed and (self.picture is None or not self.picture.confirmed)
         self.picture = event.picture
         if self._held and event.picture.confirmed:
             self.call_after_refresh(self._let_go)

@@ -8,6 +8,7 @@ from collections.abc import Callable, Sequence
 from concurrent.futures import Future, ThreadPoolExecutor
 from datetime import UTC, date, datetime
 from functools import partial
+from itertools import chain
 from pathlib import Path
 from threading import Thread
 from typing import TYPE_CHECKING, Any, TypeVar
@@ -58,9 +59,12 @@ class PlanScheduler:
         self._pending: list[Future[list[Entry]]] = []
         self._behind_the_pen = ThreadPoolExecutor(1, "behind-the-pen")
         self._busy = self._near = self._whole = self._anew = False
+        self._painted: RoundView | None = None
+        """What was kept and is painted, until the rest of it is read."""
 
-    def open(self) -> None:
+    def open(self, painted: RoundView | None = None) -> None:
         """To be called once the app runs: its clocks start only then."""
+        self._painted = painted
         self._rest = self._app.set_interval(REST_SECONDS, self.plan, pause=True)
         self._idle = self._app.set_interval(IDLE_SECONDS, self._look_ahead, pause=True)
 
@@ -139,6 +143,9 @@ class PlanScheduler:
     async def _work_off(self) -> None:
         """One plan at a time; what came up meanwhile is planned for once, after it."""
         after = self._idle
+        if self._painted is not None:
+            painted, self._painted = self._painted, None
+            await _in_thread(partial(self._read_the_rest, painted))
         while self._near or self._whole:
             if self._near:
                 self._near = False
@@ -154,6 +161,13 @@ class PlanScheduler:
         self._busy = False
         after.reset()
         after.resume()
+
+    def _read_the_rest(self, painted: RoundView) -> None:
+        """A large house is planned in half a minute: till then all that was kept can be looked at."""
+        if self._cache_folder is not None:
+            whole = cache.with_the_rest(self._cache_folder, self._client.head(), painted)
+            if whole is not None:
+                self._app.post_message(MorningPlanned(whole))
 
     def _plan_near(self) -> bool:
         """Whether that was possible."""
@@ -173,16 +187,17 @@ class PlanScheduler:
             self._failed(fault)
         else:
             self._app.post_message(MorningPlanned(picture))
-            self._keep(head, [picture])
+            if self._cache_folder is not None:
+                self._keep(head, [cache.kept_day(picture)])
             _ready_forms(picture)
 
     def _failed(self, fault: Exception) -> None:
         self._app.post_message(PlanningFailed(Fault(f"The round could not be worked out: {fault}")))
 
-    def _keep(self, head: JournalHead | None, pictures: Sequence[RoundView]) -> None:
+    def _keep(self, head: JournalHead | None, days: Sequence[cache.KeptDay]) -> None:
         """For the next first paint, if the journal stood still meanwhile."""
         if self._cache_folder is not None and head is not None and head == self._client.head():
-            cache.write(self._cache_folder, head, pictures)
+            cache.write(self._cache_folder, head, days)
 
     def _look_ahead(self) -> None:
         """Nothing was noted for a while: there is time for the days to come."""
@@ -202,9 +217,10 @@ class PlanScheduler:
     def _keep_ahead(self, today: RoundView, stopped: Callable[[], bool]) -> None:
         head = self._client.head()
         entries = self._client.entries()
-        coming = list(coming_pictures(entries, today, cache.DAYS_AHEAD, stopped))
+        coming = coming_pictures(entries, today, cache.DAYS_AHEAD, stopped)
+        days = [cache.kept_day(picture) for picture in chain((today,), coming)]
         if not stopped():
-            self._keep(head, [today, *coming])
+            self._keep(head, days)
 
 
 def _ready_forms(picture: RoundView) -> None:

@@ -35,7 +35,7 @@ class WalkList(Stepped):
         # A picture says what is written; marks that are still being written stay over it.
         marked, self._marks = self._marks, {part: m for part, m in self._marks.items() if m == "writing"}
         self._states, self._pieces = picture.states, picture.pieces
-        nothing = (NOTHING_TO_DO,) if picture.leaders else NOTHING_STANDS
+        nothing = (NOTHING_TO_DO,) if any(row.cultivars for row in picture.rows.values()) else NOTHING_STANDS
         self._nothing = tuple(Line("", (Part(text, "quiet"),), heading=True) for text in nothing)
         walk, first = picture.walk or walk_of(picture), self._pass is None
         follows = walk.follows is not None and walk.follows is self._walk.passes

@@ -29,7 +29,7 @@ class WireOnScreen(EdgeLine):
     def __init__(self, *, id: str | None = None) -> None:  # noqa: A002
         super().__init__(id=id)
         self._wire: WireMap = NO_WIRE
-        self._here = ""
+        self._place = ""
 
     def show(self, wire: WireMap) -> None:
         if wire is not self._wire:
@@ -37,14 +37,14 @@ class WireOnScreen(EdgeLine):
             self.changed()
 
     @property
-    def here(self) -> str:
+    def place(self) -> str:
         """The chosen place; '' where none is."""
-        return self._here
+        return self._place
 
-    @here.setter
-    def here(self, place: str) -> None:
-        if place != self._here:
-            self._here = place
+    @place.setter
+    def place(self, place: str) -> None:
+        if place != self._place:
+            self._place = place
             self.changed()
 
     def on_click(self, event: events.Click) -> None:
@@ -61,4 +61,4 @@ class WireOnScreen(EdgeLine):
 
     def _line(self, width: int) -> WireLine:
         made = wire_line if self.size.width >= WHOLE_FROM else wire_row_line
-        return made(self._wire.rows, self._wire.hangs, width, self._here)
+        return made(self._wire.rows, self._wire.hangs, width, self._place)

@@ -6,6 +6,7 @@ from bisect import bisect_left
 from collections import Counter, defaultdict
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from datetime import date, timedelta
+from functools import lru_cache
 
 from tunneltui.holding.model import WEEKDAYS
 from tunneltui.season.state import Season
@@ -30,17 +31,19 @@ WORKED_SHARE = 0.5
 def work_weekdays(season: Season) -> frozenset[int]:
     """Days of the week, Monday 0; all of them where nothing tells."""
     said = frozenset(WEEKDAYS.index(day) for day in season.holding.work.work_days)
-    return said or _learned(season) or frozenset(range(WEEK_DAYS))
+    return said or _learned(season.worked, season.day) or frozenset(range(WEEK_DAYS))
 
 
-def _learned(season: Season) -> frozenset[int]:
-    first = min(season.worked, default=season.day)
-    span_days = (season.day - first).days
+@lru_cache(maxsize=8)
+def _learned(worked: tuple[date, ...], today: date) -> frozenset[int]:
+    """One for all that asks for the next work day, stem by stem."""
+    first = min(worked, default=today)
+    span_days = (today - first).days
     if span_days < TELLING_DAYS:
         return frozenset()
-    worked = Counter(day.weekday() for day in season.worked)
+    times_worked = Counter(day.weekday() for day in worked)
     came = Counter((first + timedelta(days=ahead)).weekday() for ahead in range(span_days))
-    return frozenset(day for day, times in worked.items() if times >= WORKED_SHARE * came[day])
+    return frozenset(day for day, times in times_worked.items() if times >= WORKED_SHARE * came[day])
 
 
 def next_work_day(season: Season, after: date) -> date:
