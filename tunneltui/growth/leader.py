@@ -81,10 +81,11 @@ class Trussed:
         gone, seen_on = 0, 0
         for day, lowest in self.lowest_seen:
             picked = min(ceil(lowest) - 1, len(ripe))
-            if picked > gone and (sooner := ripe[picked - 1] - day) > 0:
-                ripe[gone:picked] = [
-                    min(on, max(seen_on, min(on - sooner, day))) if on < inf else day for on in ripe[gone:picked]
-                ]
+            sooner = ripe[picked - 1] - day if picked > gone else 0.0
+            if sooner == inf:
+                ripe[gone:picked] = [min(on, day) for on in ripe[gone:picked]]
+            elif sooner > 0:
+                ripe[gone:picked] = [max(seen_on, on - sooner) for on in ripe[gone:picked]]
             gone, seen_on = max(gone, picked), day
         return tuple(ripe)
 
