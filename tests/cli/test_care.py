@@ -252,7 +252,7 @@ def test_where_nothing_was_stocked_the_need_is_said_all_the_same(june: Door) -> 
     assert on(june, "stores")["stores"] == []
     text = " ".join(june.says("--on", str(DAY), "stores").split())
     assert "Nothing was stocked or hung yet" in text
-    assert "hook: 6 more, 0 there" in text
+    assert "hook: 6 more, unknown there" in text
     assert "no twine was stocked" in text
 
 
