@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from datetime import date, timedelta
 from itertools import pairwise
+from math import floor
 from typing import Any, cast
 
 import pytest
@@ -377,6 +378,24 @@ def test_the_day_after_a_clean_pick_may_bring_nothing() -> None:
     )
     assert next_day.low == 0 < next_day.mid
     assert week.low > 0
+
+
+def test_a_count_made_after_the_tip_is_out_was_so_on_that_day() -> None:
+    """The tip out on 19 June, trusses counted a month later: those counted had flowered by then, and no pace of
+    flowering is learned from the weeks without a tip."""
+    out_on, day = PLANTED + timedelta(weeks=7), SUMMER
+    diary, ids = small_diary()
+    diary.warm(PLANTED, SUMMER, 20.0)
+    diary.write(PLANTED + timedelta(weeks=3), "W1-01", Measured(ids[0], flowering_truss=3))
+    diary.write(out_on, "W1-01", TipTakenOut(ids[0]))
+    diary.write(day, "W1-01", Measured(ids[0], flowering_truss=6))
+    stem = outlook(_season(diary, day)).stem(ids[0], day)
+    assert floor(stem.flowering_truss) == 6
+    alone, _ = small_diary()
+    alone.warm(PLANTED, SUMMER, 20.0)
+    alone.write(PLANTED + timedelta(weeks=3), "W1-01", Measured(ids[0], flowering_truss=3))
+    alone.write(out_on, "W1-01", Measured(ids[0], flowering_truss=6))
+    assert basis_of(_season(diary, day)).ripe[ids[1]] == pytest.approx(basis_of(_season(alone, day)).ripe[ids[1]])
 
 
 def test_no_flow_goes_on_past_the_last_truss() -> None:

@@ -43,7 +43,9 @@ def days_words(days: int) -> str:
 
 
 def truss_counts(leader: Leader, crop: Crop) -> TrussCounts:
-    """All that was counted of a leader's trusses, in order of time."""
+    """All that was counted of a leader's trusses, in order of time. Once the tip is out no truss follows: what is
+    counted later was so on that day."""
+    out = leader.tip_taken_out_on
     counts: list[TrussCount] = []
     trusses: list[tuple[int, float]] = []
     lowest: list[tuple[int, float]] = []
@@ -56,16 +58,17 @@ def truss_counts(leader: Leader, crop: Crop) -> TrussCounts:
         if reading.day < leader.since:
             continue
         number = _flowering(reading, trusses)
+        flowered_by = day if out is None else min(day, out.toordinal())
         if number is not None:
-            fault = _count_fault(trusses, day, number, crop)
+            fault = _count_fault(trusses, flowered_by, number, crop)
             if fault:
                 doubted["flowering"] = left_out(leader, reading.day, fault=fault)
                 flags.append(doubted["flowering"])
             else:
                 doubted.pop("flowering", None)
-                if trusses and day > trusses[-1][0]:
-                    counts.append(TrussCount(trusses[-1][0], day, number - trusses[-1][1], reading.stems))
-                trusses.append((day, number))
+                if trusses and flowered_by > trusses[-1][0]:
+                    counts.append(TrussCount(trusses[-1][0], flowered_by, number - trusses[-1][1], reading.stems))
+                trusses.append((flowered_by, number))
         if reading.lowest_truss is not None:
             if lowest and reading.lowest_truss < lowest[-1][1] and lowest_counted:
                 fallen = f"lowest truss {reading.lowest_truss:g} after {lowest[-1][1]:g}, counts do not fall"
