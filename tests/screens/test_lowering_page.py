@@ -15,6 +15,7 @@ from tunneltui.journal.order import live
 from tunneltui.screens.app import TunnelApp
 from tunneltui.screens.journal_client import FileClient
 from tunneltui.screens.lowering_page import LoweringPage, page_for
+from tunneltui.values import replace
 
 HEADS = 19
 LOWER = "lower W1 2026-08-20"
@@ -131,6 +132,21 @@ async def test_a_head_left_is_named_at_the_end_and_stays_on_the_walk(path: Path)
         assert page._card is None
         assert "Left as they hang: W2-01" in "\n".join(grid(app))
         assert len(written(client, "lowered")) == HEADS - 1
+
+
+async def test_a_head_that_hangs_so_low_already_is_left_with_a_look_at_its_tip(path: Path) -> None:
+    """Where its tip is little known the page says to leave it if it hangs so low already: noted as seen."""
+    client, app = opened(path)
+    async with app.run_test(size=(80, 24)) as pilot:
+        page = await lowering(app, pilot)
+        page._moves = {name: replace(move, may_hang_low=True) for name, move in page._moves.items()}
+        first = next(iter(page._moves.values()))
+        for key in ("space", "z", "a"):
+            await pilot.press(key)
+        await wait_until(lambda: bool(page._given) and all(given.act for given in page._given), 30)
+        assert not written(client, "lowered")
+        seen = [parsed(entry) for entry in live(client.entries()) if entry.kind == "measured"][-1]
+        assert seen == {"leader": first.leader, "tip_under_wire_m": round(first.under_after_m, 2), "by": "eye"}
 
 
 async def test_other_turns_and_another_place_are_written_as_they_were_done(path: Path) -> None:

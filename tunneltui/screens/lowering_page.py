@@ -27,6 +27,7 @@ from tunneltui.journal import body
 from tunneltui.journal.entry import Draft
 from tunneltui.journal.kinds_holding_up import Finish, StemKinked
 from tunneltui.journal.kinds_journal import Note
+from tunneltui.journal.kinds_standing import Measured
 from tunneltui.pages import lowering as pages
 from tunneltui.pages.asked import LEFT_HANGING, LOWERED_ALREADY
 from tunneltui.pages.units import in_force, typed
@@ -47,6 +48,7 @@ FINISHED: dict[Finish, str] = {
     "as_said": "tip as said noted as a reading",
     "over": "tip over noted as a reading",
 }
+HANGS_LOW = "it hangs so low already"
 WHY_LEFT = (
     "stem too stiff or brittle just now",
     "no twine left on its hook",
@@ -489,11 +491,15 @@ class LoweringPage(Form[None]):
                 why = answers[0].value
                 given = HeadAnswer(card.leader, f"{card.name} left: {why}", "left")
                 self._given.append(given)
-                note = body.draft(self._moves[card.leader].place, Note(f"not lowered: {why}"))
-                self._want(Act((note,), given.said), given)
+                # That a tip hangs in its place already is a look at it, and no head is asked to be lowered for it.
+                looked = Measured(card.leader, tip_under_wire_m=round(move.under_after_m, 2), by="eye")
+                left = looked if why == HANGS_LOW else Note(f"not lowered: {why}")
+                self._want(Act((body.draft(move.place, left),), given.said), given)
                 self._onwards()
 
-        choices = [FormChoice(words, words) for words in WHY_LEFT]
+        move = self._moves[card.leader]
+        why_left = (HANGS_LOW, *WHY_LEFT) if move.may_hang_low else WHY_LEFT
+        choices = [FormChoice(words, words) for words in why_left]
         self.app.push_screen(Letters(Question(say(LEFT_HANGING, card.name), choices)), keep)
 
     def action_crack(self) -> None:
