@@ -48,6 +48,8 @@ _LIKE_T2 = 0.01
 """Of so many different records of clips that hold, those alike to 5 % of load and 0.01 of variance are reckoned as
 one: that moves mu by 0.003 and ln s by 0.016."""
 _STEP = 1e-3
+_CLOSE = 1e-4
+"""A Newton step so short ends the climb, for the next would be its square: the mode moves by under 1e-7."""
 _NOTHING = 1e-300
 _ROUNDS = 3
 """Of looking for where a likelihood has fallen; one more moves an end by less than a thousandth."""
@@ -347,7 +349,7 @@ def _climb(
         else:
             step = [sum(c * g for c, g in zip(row, slope, strict=True)) for row in covariance]
         at, best, moved = _step_up(function, at, best, step)
-        if covariance is not None and moved < 1e-7:
+        if covariance is not None and moved < _CLOSE:
             return at, covariance, best
     slope, bow = _differences(function, at, best)
     climb = _inverse([[-value for value in row] for row in bow])
