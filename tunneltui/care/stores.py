@@ -118,7 +118,7 @@ def needs(season: Season, end: SeasonEnd | None) -> list[Need]:
     """Clips, hooks, hook twine and fleece from today to the last pick; [] where no last pick lies ahead."""
     if end is None or not season.leaders:
         return []
-    there = in_store(stores(season))
+    there = _in_store(stores(season))
     clips = uses_clips(season)
     longest_m = _lengths(season, end, "high")
     return [
@@ -129,7 +129,7 @@ def needs(season: Season, end: SeasonEnd | None) -> list[Need]:
     ]
 
 
-def in_store(every: Iterable[Store]) -> dict[str, float]:
+def _in_store(every: Iterable[Store]) -> dict[str, float]:
     """By item how many are there of all kinds together; an item of which nobody ever counted one is left out."""
     there: dict[str, float] = defaultdict(float)
     for store in every:

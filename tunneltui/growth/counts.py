@@ -28,7 +28,7 @@ class TrussCounts(Struct, frozen=True):
     lowest: tuple[tuple[int, float], ...]
     """Lowest truss not picked, by day."""
     hanging: tuple[int, int] | None
-    """How many hung when they were last counted, and the day."""
+    """Day on which those on it were last counted, and how many hung."""
     flagged: tuple[LeftOut, ...]
     doubted: LeftOut | None
     """A count left out that none since has settled."""

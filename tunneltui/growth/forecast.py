@@ -248,40 +248,36 @@ def _kinds(
     for leader in season.leaders.values():
         by_cultivar[leader.cultivar].append(leader)
     kinds = {key: _kind(stages, season, key, leaders, evidence, houses) for key, leaders in by_cultivar.items()}
-    return _beside_others(stages, season, by_cultivar, evidence, kinds)
+    lines = _beside_those_counted(stages, season, evidence, kinds)
+    return {key: replace(kind, lines=kind.lines | lines.get(key, {})) for key, kind in kinds.items()}
 
 
-def _beside_others(
-    stages: Stages,
-    season: Season,
-    by_cultivar: Mapping[str, Sequence[Leader]],
-    evidence: Mapping[str, Evidence],
-    kinds: dict[str, _Kind],
-) -> dict[str, _Kind]:
-    """A cultivar of which no stem that began with others was counted flowers with those of its crop in its tunnel:
-    its own pace differs from theirs by little, what all of them met is shared."""
-
-    def began(leader: Leader) -> tuple[str, date, str]:
-        return _tunnel(season, leader), leader.since, kinds[leader.cultivar].traits.crop.key
-
-    counted: dict[tuple[str, date, str], list[TrussLine]] = defaultdict(list)
-    own = set()
-    for cultivar, leaders in by_cultivar.items():
-        for leader in leaders:
-            if evidence[leader.id].trusses:
-                counted[began(leader)].append(kinds[cultivar].lines[leader.id])
-                own.add((cultivar, leader.row, leader.since))
-    made = {}
-    for cultivar, leaders in by_cultivar.items():
-        kind, lines = kinds[cultivar], {}
-        for leader in leaders:
-            others = counted.get(began(leader))
-            if others and (cultivar, leader.row, leader.since) not in own:
-                key, since = (cultivar, *began(leader)), leader.since.toordinal()
-                course = kind.flowering[_tunnel(season, leader)]
-                lines[leader.id] = stages.of(mean_line, key, since, tuple(others), course, PRIOR_SD)
-        made[cultivar] = replace(kind, lines=kind.lines | lines) if lines else kind
-    return made
+def _beside_those_counted(
+    stages: Stages, season: Season, evidence: Mapping[str, Evidence], kinds: Mapping[str, _Kind]
+) -> dict[str, dict[str, TrussLine]]:
+    """By cultivar and leader, of stems never counted: each flowers with those counted of its cultivar that began
+    with it in its row. Where none was, with those of its crop in its tunnel: its own pace differs from theirs by
+    little, what all of them met is shared."""
+    alike: dict[tuple[str, str, date], list[TrussLine]] = defaultdict(list)
+    of_crop: dict[tuple[str, str, date], list[TrussLine]] = defaultdict(list)
+    uncounted = []
+    for leader in season.leaders.values():
+        kind = kinds[leader.cultivar]
+        own = (leader.cultivar, leader.row, leader.since)
+        shared = (kind.traits.crop.key, _tunnel(season, leader), leader.since)
+        if evidence[leader.id].trusses:
+            alike[own].append(kind.lines[leader.id])
+            of_crop[shared].append(kind.lines[leader.id])
+        else:
+            uncounted.append((leader, own, shared))
+    lines: dict[str, dict[str, TrussLine]] = defaultdict(dict)
+    for leader, own, shared in uncounted:
+        mates, pace_sd = (alike[own], 0.0) if own in alike else (of_crop.get(shared, ()), PRIOR_SD)
+        if mates:
+            course = kinds[leader.cultivar].flowering[_tunnel(season, leader)]
+            given = (leader.since.toordinal(), tuple(mates), course, pace_sd)
+            lines[leader.cultivar][leader.id] = stages.of(mean_line, own, *given)
+    return lines
 
 
 def _kind(
@@ -305,7 +301,9 @@ def _kind(
         tunnel: stages.of(truss_course, (tunnel, cultivar), house.air, rate.intercept, rate.slope)
         for tunnel, house in own.items()
     }
-    lines = _truss_lines(stages, leaders, evidence, {m.id: flowering[tunnels[m.id]] for m in leaders})
+    lines = {
+        m.id: stages.of(planted_truss_line, m.id, m, evidence[m.id], flowering[tunnels[m.id]]) for m in leaders
+    }
     seen = tuple(
         (evidence[name], lines[name], flowering[tunnel], own[tunnel].published) for name, tunnel in tunnels.items()
     )
@@ -317,22 +315,6 @@ def _kind(
 def _ripe_course(house: _House, factor: RipeningFactor) -> RipeCourse:
     """Where nothing was learned yet, that of the kind."""
     return RipeCourse(house.air, factor, house.published) if factor.log_factor else house.published
-
-
-def _truss_lines(
-    stages: Stages, leaders: Sequence[Leader], evidence: Mapping[str, Evidence], courses: Mapping[str, Course]
-) -> dict[str, TrussLine]:
-    """By leader; one never counted flowers with those counted that began with it."""
-    lines = {m.id: stages.of(planted_truss_line, m.id, m, evidence[m.id], courses[m.id]) for m in leaders}
-    counted: dict[tuple[str, date], list[TrussLine]] = defaultdict(list)
-    for m in leaders:
-        if evidence[m.id].trusses:
-            counted[m.row, m.since].append(lines[m.id])
-    for m in leaders:
-        if not evidence[m.id].trusses and (mates := counted.get((m.row, m.since))):
-            since = m.since.toordinal()
-            lines[m.id] = stages.of(mean_line, (m.cultivar, m.row, since), since, tuple(mates), courses[m.id])
-    return lines
 
 
 def _followed(

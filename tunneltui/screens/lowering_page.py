@@ -485,6 +485,7 @@ class LoweringPage(Form[None]):
         card = self._card
         if card is None or not self._may_answer():
             return
+        move = self._moves[card.leader]
 
         def keep(answers: tuple[Answer, ...] | None) -> None:
             if answers is not None:
@@ -497,7 +498,6 @@ class LoweringPage(Form[None]):
                 self._want(Act((body.draft(move.place, left),), given.said), given)
                 self._onwards()
 
-        move = self._moves[card.leader]
         why_left = (HANGS_LOW, *WHY_LEFT) if move.may_hang_low else WHY_LEFT
         choices = [FormChoice(words, words) for words in why_left]
         self.app.push_screen(Letters(Question(say(LEFT_HANGING, card.name), choices)), keep)
