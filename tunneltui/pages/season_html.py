@@ -77,11 +77,11 @@ def season_html(back: LookBack, name: str, units: Units = METRIC, weeks: SeasonW
             f"<h2>What came off, by {_text(back.by)}</h2>\n",
             _yields(back, units),
             _hours(back),
-            _told(by_key["hours"], units),
+            _section_html(by_key["hours"], units),
             clips_picture(weeks) if weeks is not None else "",
-            _told(by_key["clips"], units),
+            _section_html(by_key["clips"], units),
             '</div>\n<div class="sheet rest">\n',
-            *(_told(section, units) for section in sections if section.key not in OWN),
+            *(_section_html(section, units) for section in sections if section.key not in OWN),
             "</div>\n</body>\n</html>\n",
         )
     )
@@ -130,7 +130,7 @@ def _hours(back: LookBack) -> str:
 MOST_KINDS = 10
 
 
-def _told(section: Section, units: Units) -> str:
+def _section_html(section: Section, units: Units) -> str:
     if section.columns:
         return _head(section.title) + "\n".join(table_html(section, units)) + "\n"
     items = "".join(f"<li>{_text(localized(item.lengths[0], units))}</li>\n" for item in section.items)
@@ -184,9 +184,9 @@ def _seasons(back: LookBack, units: Units) -> str:
         kg = sum(pick.kg or 0.0 for pick in weighed) * mass.times
         plants = sum(growing.of(plant.planted_on) == year for plant in written.plants)
         days = sorted(pick.day for pick in weighed)
-        each = kg / plants if weighed and plants else None
+        per_plant = kg / plants if weighed and plants else None
         first, last = (days[0], days[-1]) if days else (None, None)
-        rows.append((growing.name(year), kg if weighed else None, plants or None, each, first, last))
+        rows.append((growing.name(year), kg if weighed else None, plants or None, per_plant, first, last))
     head = ["season", mass.name, "plants", f"{mass.name} a plant", "first pick", "last pick"]
     return "<h2>Seasons side by side</h2>\n" + _table(head, rows)
 
@@ -227,9 +227,9 @@ def _table(head: Sequence[str], rows: Iterable[Sequence[Cell]]) -> str:
 
 def _cell(name: str, cell: Cell) -> str:
     """Unknown is an empty cell."""
-    said = "" if cell is None else f"{cell:.1f}" if isinstance(cell, float) else _text(str(cell))
+    text = "" if cell is None else f"{cell:.1f}" if isinstance(cell, float) else _text(str(cell))
     kind = ' class="day"' if isinstance(cell, date) else ""
-    return f'<td data-of="{_text(name)}"{kind}>{said}</td>'
+    return f'<td data-of="{_text(name)}"{kind}>{text}</td>'
 
 
 def _text(text: str) -> str:

@@ -20,7 +20,7 @@ from tunneltui.holding.user_error import UserError
 from tunneltui.journal.body import draft
 from tunneltui.journal.entry import Draft
 from tunneltui.journal.kinds_standing import HoldingSet, Planted
-from tunneltui.pages.asked import ASKS, NOT_SAID, NOT_YET
+from tunneltui.pages.prompts import ASKS, NOT_SAID, NOT_YET
 from tunneltui.pages.units import localize, shown, typed
 from tunneltui.report import typed_flags
 from tunneltui.report.open_journal import OpenJournal

@@ -8,7 +8,7 @@ from typing import Any
 
 from tunneltui.chores.morning import plan_morning
 from tunneltui.journal.entry import Entry, written_at
-from tunneltui.pages.entry_search import EntryAsked
+from tunneltui.pages.entry_search import EntrySearch
 from tunneltui.pages.season_html import season_html
 from tunneltui.pages.sheet import sheet
 from tunneltui.report import command_helpers
@@ -136,7 +136,7 @@ def _season_table(journal: OpenJournal, as_json: bool, _now: datetime) -> str:
 
 
 def _entries(journal: OpenJournal, as_json: bool, _now: datetime) -> str:
-    entries = journal.shown(EntryAsked())
+    entries = journal.shown(EntrySearch())
     return as_text(journal_document(entries)) if as_json else entries_table(entries)
 
 

@@ -9,7 +9,7 @@ import sys
 from argparse import Namespace as Args
 
 from tunneltui.holding.user_error import UserError
-from tunneltui.pages.asked import NEXT, TO_PLANT, no_fault
+from tunneltui.pages.prompts import NEXT, TO_PLANT, no_fault
 from tunneltui.report import beginning, command_helpers, editing
 
 

@@ -15,7 +15,7 @@ from pathlib import Path
 from typing import NamedTuple, TypeVar
 
 from tunneltui.holding.assumed import Assumption
-from tunneltui.pages.importing import KEPT_ONCE_TAKEN, READ_AS_TOLD, told_is_kept
+from tunneltui.pages.importing import KEPT_ONCE_TAKEN, READ_AS_TOLD, columns_kept
 from tunneltui.pages.text import wrapped
 from tunneltui.report import care_commands, command_helpers, importing, typed_flags
 from tunneltui.report.beginning import machine_zone
@@ -317,4 +317,4 @@ def _taken_as_told(shape: _Shape, told: ToldShape, look: bool) -> list[str]:
         return []
     if told == shape.before():
         return [READ_AS_TOLD]
-    return [KEPT_ONCE_TAKEN if look else told_is_kept(str(shape.keep(told)))]
+    return [KEPT_ONCE_TAKEN if look else columns_kept(str(shape.keep(told)))]

@@ -104,7 +104,7 @@ def _in_metres(change: str) -> str:
 def plant(args: Args) -> int:
 
     now = command_helpers.morning(args)
-    stems = twin.stems_asked_for(now.season, args.name)
+    stems = twin.stems_named(now.season, args.name)
     return command_helpers.say(
         args, lambda: twin.plant_document(now, stems), lambda: _drawn_for(args, twin.plant_text(now, stems))
     )
@@ -113,7 +113,7 @@ def plant(args: Args) -> int:
 def row(args: Args) -> int:
 
     now = command_helpers.morning(args)
-    loop = twin.loop_asked_for(now.season, args.name)
+    loop = twin.loop_named(now.season, args.name)
     return command_helpers.say(
         args, lambda: twin.row_document(now, loop), lambda: _drawn_for(args, localize(twin.row_text(now, loop)))
     )

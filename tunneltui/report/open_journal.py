@@ -17,7 +17,7 @@ from tunneltui.journal.entry import Draft, Entry
 from tunneltui.journal.kinds import SPEAKS_OF_THE_FUTURE
 from tunneltui.journal.order import MARKS, live
 from tunneltui.journal.sense import out_of_its_time
-from tunneltui.pages.entry_search import EntryAsked, chosen, fits
+from tunneltui.pages.entry_search import EntrySearch, chosen, fits
 from tunneltui.season.fold import fold
 from tunneltui.season.state import Season
 from tunneltui.store.journals import is_there, open_journal
@@ -64,7 +64,7 @@ class OpenJournal:
             raise UserError(*NO_HOLDING)
         return text
 
-    def shown(self, wanted: EntryAsked, everything: bool = False) -> list[Entry]:
+    def shown(self, wanted: EntrySearch, everything: bool = False) -> list[Entry]:
         """Entries up to the day that count (or all), those that are wanted.
 
         Raises:

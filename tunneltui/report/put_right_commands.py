@@ -18,10 +18,10 @@ from tunneltui.journal.kinds_journal import CrossedOut
 from tunneltui.pages.put_right import (
     AS_SHOWN,
     KEYS_OF_THE_WALK,
-    asked,
     how_far,
     keys_for,
     stage,
+    step_words,
     walk_document,
     walk_text,
 )
@@ -77,7 +77,7 @@ def _given(journal: OpenJournal, walk: Walk, texts: Sequence[str]) -> Walk:
         try:
             made.append(answered(walk, left[0], "" if text == AS_SHOWN else text, in_force()))
         except UserError as fault:
-            raise UserError(f"At {asked(walk, left[0])[0]}: {fault.problem}", fault.hint) from None
+            raise UserError(f"At {step_words(walk, left[0])[0]}: {fault.problem}", fault.hint) from None
         walk = made[-1].walk
     journal.write(*([(journal.day, written) for written in answer.drafts] for answer in made))
     return walk
@@ -111,7 +111,7 @@ def _asked_in_turn(journal: OpenJournal, walk: Walk) -> Walk:
 
 
 def _prompt(walk: Walk, step: Step) -> str:
-    name, shown = asked(walk, step)
+    name, shown = step_words(walk, step)
     return f"{name}: {localize(shown)}\n> "
 
 

@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from typing import Literal, NamedTuple
 
 from tunneltui.cells import say
-from tunneltui.pages.asked import GOES_TO
+from tunneltui.pages.prompts import GOES_TO
 
 Where = Literal[
     "everywhere",

@@ -18,7 +18,7 @@ from textual.widget import Widget
 from textual.widgets import ContentSwitcher, Static
 
 from tunneltui.cells import say
-from tunneltui.pages.asked import NOTHING_TO_DO, STILL_READ, TOO_SMALL
+from tunneltui.pages.prompts import NOTHING_TO_DO, STILL_READ, TOO_SMALL
 from tunneltui.pages.units import localize
 from tunneltui.screens import actions
 from tunneltui.screens.edges import HeaderLine, KeysLine, TopLine

@@ -13,7 +13,7 @@ from tunneltui.journal.body import draft
 from tunneltui.journal.check import checked_body, checked_day
 from tunneltui.journal.entry import Draft
 from tunneltui.journal.kinds_care import Doors, Fleece, Shade
-from tunneltui.pages.asked import (
+from tunneltui.pages.prompts import (
     AIR_OF,
     CHANGED_IN,
     DRAINED,

@@ -11,7 +11,7 @@ from tunneltui.chores.chore import Chore
 from tunneltui.journal import body
 from tunneltui.journal.entry import Draft
 from tunneltui.journal.kinds_journal import Note
-from tunneltui.pages.asked import CHANGES
+from tunneltui.pages.prompts import CHANGES
 from tunneltui.screens.acts import place_of
 from tunneltui.screens.forms import Field
 from tunneltui.screens.messages import Act

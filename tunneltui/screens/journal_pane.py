@@ -16,7 +16,7 @@ from tunneltui.cells import say
 from tunneltui.chores.morning import Morning
 from tunneltui.holding.user_error import UserError
 from tunneltui.journal.entry import Entry
-from tunneltui.pages.entry_search import DAYS_HINT, EntryAsked, fits
+from tunneltui.pages.entry_search import DAYS_HINT, EntrySearch, fits
 from tunneltui.pages.journal import (
     WHICH,
     Book,
@@ -24,10 +24,10 @@ from tunneltui.pages.journal import (
     Listing,
     Which,
     act_lines,
+    entry_sentence,
     entry_words,
     listing,
     open_book,
-    said,
     title,
 )
 from tunneltui.report.crossing import Word, crossing
@@ -68,7 +68,7 @@ class JournalPane(Beside):
         self._detail = WordsBeside(classes="detail", id="journal-detail")
         self._book: tuple[Morning, Book] | None = None
         self._listed: Listing | None = None
-        self._wanted = EntryAsked()
+        self._wanted = EntrySearch()
         self._which: Which = "all"
 
     def compose(self) -> ComposeResult:
@@ -91,7 +91,7 @@ class JournalPane(Beside):
         self._look_through(morning, self._wanted, self._which, entry.id if entry is not None else "")
 
     @work(thread=True, exclusive=True, group="journal", exit_on_error=False, description="Reading the journal")
-    def _look_through(self, morning: Morning, wanted: EntryAsked, which: Which, stay: str) -> None:
+    def _look_through(self, morning: Morning, wanted: EntrySearch, which: Which, stay: str) -> None:
         worker = get_current_worker()
         kept = self._book
         book = kept[1] if kept is not None and kept[0] is morning else open_book(morning)
@@ -159,7 +159,7 @@ class JournalPane(Beside):
         self._look()
 
     def action_clear(self) -> None:
-        self._wanted, self._which = EntryAsked(), "all"
+        self._wanted, self._which = EntrySearch(), "all"
         self._look()
 
     # One act
@@ -195,7 +195,10 @@ class JournalPane(Beside):
         """Asks first: an act may hold a whole import."""
         asked = Question(
             f"{'Cross out' if word == 'cross-out' else 'Restore'} {_named(act)}?",
-            [FormChoice("yes", say("yes: {}", said(book, act[0]))), FormChoice("no", "no, back to the list")],
+            [
+                FormChoice("yes", say("yes: {}", entry_sentence(book, act[0]))),
+                FormChoice("no", "no, back to the list"),
+            ],
             "Nothing is deleted: an act that is crossed out can be restored.",
         )
 
@@ -204,7 +207,7 @@ class JournalPane(Beside):
                 others = [mark for mark in book.marks if mark.act != act[0].act]
                 marks = crossing([*act, *others], act[0].act, word, now_us=now_us())
                 drafts = tuple(draft for _, draft in marks)
-                told = say("{}: {}", DONE[word], said(book, act[0]))
+                told = say("{}: {}", DONE[word], entry_sentence(book, act[0]))
                 self.post_message(ActWanted(Act(drafts, told, day=marks[0][0])))
 
         self.app.push_screen(Letters(asked), answered)

@@ -28,8 +28,8 @@ from tunneltui.loads.whatif import (
     what_if,
 )
 from tunneltui.pages import loads as page
-from tunneltui.pages.asked import NOT_ASKED_FOR, TRIED
 from tunneltui.pages.loads import Bears, Changed, Kind, Peak
+from tunneltui.pages.prompts import NOT_ASKED_FOR, TRIED
 from tunneltui.screens.ahead import proposed
 from tunneltui.screens.beside import Beside
 from tunneltui.screens.edges import HeadsLine, TopLine

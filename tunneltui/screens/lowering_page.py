@@ -29,7 +29,7 @@ from tunneltui.journal.kinds_holding_up import Finish, StemKinked
 from tunneltui.journal.kinds_journal import Note
 from tunneltui.journal.kinds_standing import Measured
 from tunneltui.pages import lowering as pages
-from tunneltui.pages.asked import LEFT_HANGING, LOWERED_ALREADY
+from tunneltui.pages.prompts import LEFT_HANGING, LOWERED_ALREADY
 from tunneltui.pages.units import in_force, typed
 from tunneltui.screens import actions, acts, questions
 from tunneltui.screens.ahead import lowering_of, seen

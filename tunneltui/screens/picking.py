@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 
 from tunneltui.cells import UnitName, joined, say
 from tunneltui.chores.chore import Chore
-from tunneltui.pages.asked import NOT_WEIGHED
+from tunneltui.pages.prompts import NOT_WEIGHED
 from tunneltui.screens.messages import Act
 from tunneltui.screens.numbers import NotANumber, number
 

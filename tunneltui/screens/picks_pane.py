@@ -13,8 +13,8 @@ from textual.widgets import Static
 
 from tunneltui.cells import joined, say
 from tunneltui.growth.outlook import PickOutlook
-from tunneltui.pages.asked import PICK_TO_COME
 from tunneltui.pages.picks import CURVE_TITLE, coming_page, curve, curve_words, pick_key, table_page
+from tunneltui.pages.prompts import PICK_TO_COME
 from tunneltui.pages.units import axis
 from tunneltui.screens import picking
 from tunneltui.screens.beside import Beside

@@ -19,8 +19,8 @@ from tunneltui.chores.morning import Morning
 from tunneltui.chores.put_right import HookStep, Step, StringStep, Walk, begin
 from tunneltui.chores.put_right_answers import answered
 from tunneltui.holding.user_error import UserError
-from tunneltui.pages.asked import LAST_ANSWERED
-from tunneltui.pages.put_right import asked, how_far, keys_for
+from tunneltui.pages.prompts import LAST_ANSWERED
+from tunneltui.pages.put_right import how_far, keys_for, step_words
 from tunneltui.pages.units import in_force, localize
 from tunneltui.screens import acts
 from tunneltui.screens.forms import Form
@@ -119,7 +119,7 @@ class PutRight(Form[None]):
         self._show_asked()
 
     def _line(self, step: Step, said: str) -> Line:
-        name, shown = asked(self._walk, step)
+        name, shown = step_words(self._walk, step)
         done = step.key in self._walk.done
         about = str(said).partition(": ")[0]
         words = without_prefix(said, f"{about}: ") if said != about else shown
@@ -139,7 +139,7 @@ class PutRight(Form[None]):
             self._asks.update(plain("Nothing is to be walked here."))
             self._keys.update(plain("q leaves."))
             return
-        name, shown = asked(self._walk, step)
+        name, shown = step_words(self._walk, step)
         self._asks.update(to_content(say("{}: {}\n> {}_", name, shown, self._typed)))
         self._keys.update(to_content(keys_for(step) + ASKS))
 

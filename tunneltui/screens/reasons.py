@@ -10,7 +10,7 @@ from textual.content import Content
 from tunneltui.cells import day_word as day_words
 from tunneltui.cells import joined, many, say
 from tunneltui.chores.chore import Chore
-from tunneltui.pages.asked import HEADS_HERE, LEAVES_HERE
+from tunneltui.pages.prompts import HEADS_HERE, LEAVES_HERE
 from tunneltui.pages.units import localize
 from tunneltui.screens.round_layout import RoundLayout
 from tunneltui.screens.round_view import RoundView

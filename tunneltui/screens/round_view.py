@@ -12,7 +12,7 @@ from typing import TYPE_CHECKING, Literal, NamedTuple
 
 from tunneltui.cells import say
 from tunneltui.chores.chore import Chore, Round, Spot
-from tunneltui.pages.asked import STILL_TO_COME
+from tunneltui.pages.prompts import STILL_TO_COME
 
 if TYPE_CHECKING:
     from tunneltui.chores.morning import Morning

@@ -23,7 +23,7 @@ from tunneltui.journal.body import draft
 from tunneltui.journal.check import checked_body
 from tunneltui.journal.entry import Draft
 from tunneltui.pages import page as pages
-from tunneltui.pages.asked import COUNTED, EXPECTED
+from tunneltui.pages.prompts import COUNTED, EXPECTED
 from tunneltui.pages.stores import COUNTED_IN, store_of, stores_page
 from tunneltui.pages.text import beside
 from tunneltui.pages.units import in_force, localize

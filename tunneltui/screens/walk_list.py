@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
 
-from tunneltui.pages.asked import NOTHING_STANDS, NOTHING_TO_DO
+from tunneltui.pages.prompts import NOTHING_STANDS, NOTHING_TO_DO
 from tunneltui.screens.parts import Line, Part
 from tunneltui.screens.round_layout import NOTHING_LAID_OUT, RoundLayout, walk_of
 from tunneltui.screens.round_view import Pieces, RoundView, State

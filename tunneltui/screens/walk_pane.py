@@ -16,7 +16,7 @@ from textual.reactive import reactive
 
 from tunneltui.cells import many, say
 from tunneltui.chores.chore import Chore, Piece
-from tunneltui.pages.asked import COMMON_WORK, COMMON_WORK_DONE, DECISIONS_LEFT, SETTLED, STILL_READ
+from tunneltui.pages.prompts import COMMON_WORK, COMMON_WORK_DONE, DECISIONS_LEFT, SETTLED, STILL_READ
 from tunneltui.screens import picking
 from tunneltui.screens.beside import Beside
 from tunneltui.screens.edges import TopLine
