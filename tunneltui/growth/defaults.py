@@ -48,7 +48,8 @@ PLANTED_LENGTH_M = 0.35
 """Stem above the soil on the day of planting. Assumed."""
 PLANTED_LENGTH_SD_M = 0.12
 PLANTED_TRUSS = 0.5
-"""Flowering truss on the day of planting: the first about to open. Assumed: planted with the truss showing."""
+"""Flowering truss on the day of planting: the first about to open. Assumed: planted with the truss showing. Below
+nought so many trusses' time is still to go, for younger seedlings and cold springs."""
 PLANTED_TRUSS_SD = 1.0
 TIP_ABOVE_TRUSS_M = 0.12
 """Tip to flowering truss. Open data: Ohio 2024, weekly means 4 to 16 cm."""
@@ -102,6 +103,7 @@ class Traits(Struct, frozen=True):
     """At 20 degC, for a crop picked by size; None: the published course to ripeness."""
     ripening: float = 1.0
     """Time from flower to ripe, over the published one."""
+    planted_truss: float = PLANTED_TRUSS
 
     @property
     def truss_kg(self) -> float:
@@ -140,6 +142,7 @@ def traits(cultivar: Cultivar | None, *, lit: bool = False) -> Traits:
         crop,
         None if crop.days_to_pick is None else given.days_to_pick or crop.days_to_pick,
         kind.ripening,
+        PLANTED_TRUSS if given.planted_truss is None else given.planted_truss,
     )
 
 
@@ -155,6 +158,13 @@ def _stem_cm_a_day(cultivar: Cultivar, crop: Crop, lit: bool) -> float:
 
 
 def _own_sources(cultivar: Cultivar) -> dict[str, str]:
-    names = ("fruit_g", "fruits_per_truss", "truss_rate_intercept", "stem_m_per_week", "stem_per_truss_m")
+    names = (
+        "fruit_g",
+        "fruits_per_truss",
+        "truss_rate_intercept",
+        "planted_truss",
+        "stem_m_per_week",
+        "stem_per_truss_m",
+    )
     given = [name for name in names if getattr(cultivar, name) is not None]
     return {name: cultivar.sources.get(name, "the holding") for name in given}

@@ -53,6 +53,8 @@ class CultivarRecord(Struct, frozen=True):
     """Plants that the yield rests on."""
     truss_intercept: float | None = None
     """Of the truss rate, as the season's counts tell it."""
+    planted_truss: float | None = None
+    """The truss in flower on the day of planting, as counts since then tell it."""
 
     @property
     def defaults(self) -> tuple[str, ...]:
