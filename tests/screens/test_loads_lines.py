@@ -12,16 +12,16 @@ from tunneltui.chores.morning import Morning
 from tunneltui.loads.told import ToldOfWeek
 from tunneltui.pages.loads import Changed, answer_words, bears, chance_words, levels, pulled_down
 from tunneltui.screens.journal_client import FileClient
-from tunneltui.screens.loads_lines import clip_told, head_parts, loads_lines
+from tunneltui.screens.loads_lines import clip_detail, head_parts, loads_lines
 from tunneltui.screens.parts import fitted, width_of
-from tunneltui.screens.work import PlanAsked, morning_picture
+from tunneltui.screens.work import PlanRequest, morning_picture
 from tunneltui.values import replace
 
 
 @cache
 def morning() -> Morning:
     entries = FileClient(demo_at(Path(mkdtemp()))).entries()
-    made = morning_picture(entries, PlanAsked(None, datetime.now(UTC))).morning
+    made = morning_picture(entries, PlanRequest(None, datetime.now(UTC))).morning
     assert made is not None
     return made
 
@@ -110,7 +110,7 @@ def test_an_answer_says_share_and_chance_before_and_after_and_whom_else_it_loads
 
 def test_below_the_list_four_lines_say_it_and_none_is_cut_at_80_columns() -> None:
     for clip in morning().loads.clips[:20]:
-        told = clip_told(morning(), clip, (), 78, 4)
+        told = clip_detail(morning(), clip, (), 78, 4)
         assert len(told) == 4
         for line in told:
             shown = fitted(line, 78)
@@ -121,5 +121,5 @@ def test_below_the_list_four_lines_say_it_and_none_is_cut_at_80_columns() -> Non
 
 def test_beside_the_list_every_line_fits() -> None:
     for clip in morning().loads.clips[:20]:
-        for line in clip_told(morning(), clip, (), 37, 36):
+        for line in clip_detail(morning(), clip, (), 37, 36):
             assert sum(map(width_of, line)) <= 37, text(line)

@@ -28,16 +28,16 @@ from tunneltui.screens.layout import FEW_ROWS, LEAST, SIDE_FROM
 from tunneltui.screens.lines import Lines, bindings_for
 from tunneltui.screens.messages import (
     ActFailed,
-    ActWanted,
+    ActRequested,
     ActWritten,
     HeadChanged,
     MorningPlanned,
     OthersWrote,
     PlanningFailed,
-    PlanWanted,
+    PlanRequested,
     ServerAway,
     StatusText,
-    WalkWanted,
+    WalkRequested,
 )
 from tunneltui.screens.panes import pane_kind
 from tunneltui.screens.plan_scheduler import PlanScheduler
@@ -256,8 +256,8 @@ class TunnelApp(ThemedApp[None]):
         panes = self._panes
         if not panes.query(f"#{name}"):
             kind = await asyncio.to_thread(pane_kind, name)
-            await panes.mount(made := kind(id=name).add_class("pane"))
-            for lines in made.query(Lines):
+            await panes.mount(new_pane := kind(id=name).add_class("pane"))
+            for lines in new_pane.query(Lines):
                 self._follow(lines)
         pane = panes.query_one(f"#{name}")
         pane.picture = self.picture  # type: ignore[attr-defined]
@@ -283,8 +283,8 @@ class TunnelApp(ThemedApp[None]):
         if isinstance(pane, HasPlaces) and pane.place:
             self._wire.place = pane.place
 
-    @on(WireOnScreen.Wanted)
-    async def _wire_clicked(self, event: WireOnScreen.Wanted) -> None:
+    @on(WireOnScreen.PlaceClicked)
+    async def _wire_clicked(self, event: WireOnScreen.PlaceClicked) -> None:
         await self.go_to_place(event.place)
 
     async def go_to_place(self, place: str) -> None:
@@ -296,14 +296,14 @@ class TunnelApp(ThemedApp[None]):
         self._wire.place = place
         self._show_head()
 
-    @on(WalkWanted)
-    async def _walk_wanted(self, event: WalkWanted) -> None:
+    @on(WalkRequested)
+    async def _go_to_walk(self, event: WalkRequested) -> None:
         await self.action_go("round")
         if not (event.chore and self._round.go_to_chore(event.chore)):
             self._round.go_to_place(event.place)
         self._wire.place = event.place
         self._show_head()
-        self._say(event.said)
+        self._say(event.why)
 
     def action_place(self) -> None:
         """Two keys to anywhere: a place by its number, as near along the wire as there is one."""
@@ -323,7 +323,7 @@ class TunnelApp(ThemedApp[None]):
         await self.act(event.action)
 
     @on(StatusText)
-    def _said(self, event: StatusText) -> None:
+    def _show_status(self, event: StatusText) -> None:
         self._say(event.say)
 
     def _say(self, say: str, *, trouble: bool = False) -> None:
@@ -332,13 +332,13 @@ class TunnelApp(ThemedApp[None]):
 
     # Writing
 
-    @on(ActWanted)
-    def _act_wanted(self, event: ActWanted) -> None:
+    @on(ActRequested)
+    def _write_act(self, event: ActRequested) -> None:
         picture = self.picture
         if picture is None or picture.closed:
             self._say(picture.closed if picture is not None else STILL_READ)
             return
-        self._say(f"Writing: {localize(event.act.said)}")
+        self._say(f"Writing: {localize(event.act.sentence)}")
         self._round.mark(event.act, "writing")
         self._desk.write(event.act, picture.day)
 
@@ -348,19 +348,19 @@ class TunnelApp(ThemedApp[None]):
         if act.crosses_out:
             self._written = [pair for pair in self._written if pair[0] != act.crosses_out]
         else:
-            self._written.append((event.act_id, act.said))
+            self._written.append((event.act_id, act.sentence))
         if act.heard is not None:
             act.heard(event.act_id, "")
         self._round.mark(act, "put off" if act.put_off else "done")
-        said = localize(act.said)
-        self._say(f"{said}." if act.crosses_out else f"✓ {said}.  u takes it back")
+        sentence = localize(act.sentence)
+        self._say(f"{sentence}." if act.crosses_out else f"✓ {sentence}.  u takes it back")
 
     @on(ActFailed)
     def _act_failed(self, event: ActFailed) -> None:
         self._round.mark(event.act, "")
         if event.act.crosses_out:
-            self._written.append((event.act.crosses_out, event.act.said))
-        self._say(f"Not written: {localize(event.act.said)}. {event.say}", trouble=True)
+            self._written.append((event.act.crosses_out, event.act.sentence))
+        self._say(f"Not written: {localize(event.act.sentence)}. {event.say}", trouble=True)
         if event.act.heard is not None:
             event.act.heard("", event.say)
 
@@ -393,16 +393,16 @@ class TunnelApp(ThemedApp[None]):
         from tunneltui.screens import acts
 
         if self._written:
-            self.post_message(ActWanted(acts.crossed_out(*self._written.pop())))
+            self.post_message(ActRequested(acts.crossed_out(*self._written.pop())))
         elif self.picture is not None and self.picture.last_act:
-            self.post_message(ActWanted(acts.crossed_out(self.picture.last_act, "")))
+            self.post_message(ActRequested(acts.crossed_out(self.picture.last_act, "")))
         else:
             self._say("Nothing was noted today.")
 
     # Planning
 
-    @on(PlanWanted)
-    def _plan_wanted(self, event: PlanWanted) -> None:
+    @on(PlanRequested)
+    def _plan_anew(self, event: PlanRequested) -> None:
         self._say("Planning anew…")
         self._desk.plan(event.minutes, event.part, anew=True)
 
@@ -494,7 +494,7 @@ class TunnelApp(ThemedApp[None]):
 
         def keep(values: dict[str, str] | None) -> None:
             if values is not None:
-                self.post_message(ActWanted(line_act(values["line"], morning, shown)))
+                self.post_message(ActRequested(line_act(values["line"], morning, shown)))
 
         self.push_screen(form(morning, shown), keep)
 

@@ -99,8 +99,8 @@ def act(chore: Chore, leaders: Sequence[LeaderFacts], values: Mapping[str, str])
             drafts = [_with(draft, offered, typed) if draft.kind == offered.kind else draft for draft in drafts]
     if values.get("note"):
         drafts.append(body.draft(place_of(chore), Note(values["note"])))
-    said = say("Done: {}{}", chore.proposal, f", all but {len(left_out)}" if left_out else "")
-    return Act(together(drafts), said, (chore.id,))
+    what = say("Done: {}{}", chore.proposal, f", all but {len(left_out)}" if left_out else "")
+    return Act(together(drafts), what, (chore.id,))
 
 
 def _offered_by(chore: Chore) -> list[_Offered]:
@@ -169,9 +169,9 @@ def _named(text: str, leaders: Sequence[LeaderFacts]) -> list[str]:
 
 
 def _is_named(word: str, leader: LeaderFacts) -> bool:
-    wanted = word.casefold()
+    sought = word.casefold()
     names = (leader.name.casefold(), leader.place.casefold())
-    if wanted in names:
+    if sought in names:
         return True
     tails = [name.rpartition("-")[2] for name in names]
-    return any(tail.lstrip("0") == wanted.lstrip("0") for tail in tails)
+    return any(tail.lstrip("0") == sought.lstrip("0") for tail in tails)

@@ -35,7 +35,7 @@ from tunneltui.screens.beside import Beside
 from tunneltui.screens.forms import Answer, Field, Fields, FormChoice, Letters, Question, ReadingPage
 from tunneltui.screens.lines import Lines, bindings_for
 from tunneltui.screens.long_lines import LongLines
-from tunneltui.screens.messages import Act, ActWanted, StatusText
+from tunneltui.screens.messages import Act, ActRequested, StatusText
 from tunneltui.screens.round_view import RoundView
 from tunneltui.screens.text import plain
 from tunneltui.screens.words_beside import WordsBeside
@@ -68,7 +68,7 @@ class JournalPane(Beside):
         self._detail = WordsBeside(classes="detail", id="journal-detail")
         self._book: tuple[Morning, Book] | None = None
         self._listed: Listing | None = None
-        self._wanted = EntrySearch()
+        self._search = EntrySearch()
         self._which: Which = "all"
 
     def compose(self) -> ComposeResult:
@@ -88,15 +88,15 @@ class JournalPane(Beside):
             return
         self.says("Looking through the journal…")
         entry = self._entry()
-        self._look_through(morning, self._wanted, self._which, entry.id if entry is not None else "")
+        self._look_through(morning, self._search, self._which, entry.id if entry is not None else "")
 
     @work(thread=True, exclusive=True, group="journal", exit_on_error=False, description="Reading the journal")
-    def _look_through(self, morning: Morning, wanted: EntrySearch, which: Which, stay: str) -> None:
+    def _look_through(self, morning: Morning, search: EntrySearch, which: Which, stay: str) -> None:
         worker = get_current_worker()
         kept = self._book
         book = kept[1] if kept is not None and kept[0] is morning else open_book(morning)
         self._book = (morning, book)
-        listed = listing(book, wanted, which, lambda: worker.is_cancelled)
+        listed = listing(book, search, which, lambda: worker.is_cancelled)
         at = next((index for index, entry in enumerate(listed.entries) if entry.id == stay), 0) if stay else 0
         if not worker.is_cancelled:
             self.post_message(self.Listed(morning, listed, at))
@@ -106,7 +106,7 @@ class JournalPane(Beside):
         if self.picture is None or event.morning is not self.picture.morning:
             return
         self._listed = event.listed
-        self.says(title(event.listed, self._wanted, self._which))
+        self.says(title(event.listed, self._search, self._which))
         self._lines.show_long(EntryLines(event.listed), event.listed.day_starts, event.at)
         self._show_detail()
 
@@ -123,14 +123,14 @@ class JournalPane(Beside):
     # Filters
 
     def action_words(self) -> None:
-        self._ask("Search the journal", [Field("words", "Words", self._wanted.words, "every one must be in it")])
+        self._ask("Search the journal", [Field("words", "Words", self._search.words, "every one must be in it")])
 
     def action_filter(self) -> None:
-        wanted = self._wanted
+        search = self._search
         fields = [
-            Field("kind", "Kind of entry", wanted.kind, "such as picked, measured, clip failed"),
-            Field("about", "Place, row or tunnel", wanted.about, "such as W1-07"),
-            Field("days", "Days", wanted.days, DAYS_HINT),
+            Field("kind", "Kind of entry", search.kind, "such as picked, measured, clip failed"),
+            Field("about", "Place, row or tunnel", search.about, "such as W1-07"),
+            Field("days", "Days", search.days, DAYS_HINT),
         ]
         self._ask("Only entries that fit", fields)
 
@@ -142,14 +142,14 @@ class JournalPane(Beside):
 
         def fault(values: Mapping[str, str]) -> str:
             try:
-                fits(listed.book.season, replace(self._wanted, **values))
+                fits(listed.book.season, replace(self._search, **values))
             except UserError as trouble:
                 return str(trouble)
             return ""
 
         def keep(values: dict[str, str] | None) -> None:
             if values is not None:
-                self._wanted = replace(self._wanted, **values)
+                self._search = replace(self._search, **values)
                 self._look()
 
         self.app.push_screen(Fields(asks, fields, fault), keep)
@@ -159,7 +159,7 @@ class JournalPane(Beside):
         self._look()
 
     def action_clear(self) -> None:
-        self._wanted, self._which = EntrySearch(), "all"
+        self._search, self._which = EntrySearch(), "all"
         self._look()
 
     # One act
@@ -193,7 +193,7 @@ class JournalPane(Beside):
 
     def _mark(self, book: Book, act: Sequence[Entry], word: Word) -> None:
         """Asks first: an act may hold a whole import."""
-        asked = Question(
+        question = Question(
             f"{'Cross out' if word == 'cross-out' else 'Restore'} {_named(act)}?",
             [
                 FormChoice("yes", say("yes: {}", entry_sentence(book, act[0]))),
@@ -207,10 +207,10 @@ class JournalPane(Beside):
                 others = [mark for mark in book.marks if mark.act != act[0].act]
                 marks = crossing([*act, *others], act[0].act, word, now_us=now_us())
                 drafts = tuple(draft for _, draft in marks)
-                told = say("{}: {}", DONE[word], entry_sentence(book, act[0]))
-                self.post_message(ActWanted(Act(drafts, told, day=marks[0][0])))
+                sentence = say("{}: {}", DONE[word], entry_sentence(book, act[0]))
+                self.post_message(ActRequested(Act(drafts, sentence, day=marks[0][0])))
 
-        self.app.push_screen(Letters(asked), answered)
+        self.app.push_screen(Letters(question), answered)
 
 
 def _named(act: Sequence[Entry]) -> str:
