@@ -245,8 +245,8 @@ def _never_amid(season: Season) -> None:
     names = [one.name for one in found.plans]
     assert names[0] == "short-apart"
     assert "as-planted" not in names
-    assert found.named("as-planted") is found.now
-    assert found.plans[0].setting.trainings == found.now.setting.trainings
+    assert found.named("as-planted") is found.standing
+    assert found.plans[0].setting.trainings == found.standing.setting.trainings
     assert [one.cultivar for one in found.short] == ["w"]
     for one in found.plans:
         for row in dict.fromkeys(place.rpartition("-")[0] for place in one.cultivar_of):

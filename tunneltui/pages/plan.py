@@ -91,13 +91,13 @@ def short_words(planned: Planned) -> list[Sentence]:
         )
         for short in planned.short
     ]
-    if says and planned.now.peak is not None:
-        held = m(planned.now.peak.held_back_m)
+    if says and planned.standing.peak is not None:
+        held = m(planned.standing.peak.held_back_m)
         says.append(
             say(
                 "To plant it all the same, heads held back by {}: `tunneltui plan --adopt {}`",
                 held,
-                planned.now.name,
+                planned.standing.name,
             )
         )
     return [inked("near", say("! {}", sentence)) for sentence in says]

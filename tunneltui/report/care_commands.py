@@ -79,16 +79,16 @@ def bucket(args: Args) -> int:
 
 def feed(args: Args) -> int:
 
-    wanted = _wanted(args)
+    request = _feed_request(args)
     season, coming = command_helpers.foreseen(args)
     return command_helpers.say(
         args,
-        lambda: feed_document(season, coming, wanted),
-        lambda: plain_text(feed_page(season, coming, wanted), in_force()),
+        lambda: feed_document(season, coming, request),
+        lambda: plain_text(feed_page(season, coming, request), in_force()),
     )
 
 
-def _wanted(args: Args) -> FeedRequest:
+def _feed_request(args: Args) -> FeedRequest:
     """What was asked for on request. Raises ``UserError`` where a label or a dilution cannot be."""
 
     strength, made_up = None, ""

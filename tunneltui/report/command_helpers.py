@@ -61,8 +61,8 @@ def morning(args: Args, journal: OpenJournal | None = None) -> Morning:
     from tunneltui.chores.morning import morning_of
 
     journal = journal or read_journal(args)
-    asked = {key: getattr(args, key) for key in ("minutes", "part") if hasattr(args, key)}
-    return morning_of(journal.ready_season(), journal.entries, **asked)
+    options = {key: getattr(args, key) for key in ("minutes", "part") if hasattr(args, key)}
+    return morning_of(journal.ready_season(), journal.entries, **options)
 
 
 def foreseen(args: Args) -> tuple[Season, Outlook]:

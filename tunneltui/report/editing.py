@@ -33,14 +33,14 @@ def edited_holding(text: str, again: Callable[[UserError], bool]) -> str:
     file = for_editing(text, NAME)
     while True:
         try:
-            now = edited(file)
-            checked_holding(now, NAME)
+            edited_text = edited(file)
+            checked_holding(edited_text, NAME)
         except UserError as trouble:
             if again(trouble):
                 continue
             raise UserError("The holding was not changed.", f"Your text is kept in {file}") from trouble
         file.unlink(missing_ok=True)
-        return now
+        return edited_text
 
 
 def holding_drafts(journal: OpenJournal, text: str) -> list[tuple[date, Draft]]:

@@ -32,7 +32,7 @@ def new(args: Args) -> int:
     if said_something or not sys.stdin.isatty():
         start, planted = beginning.start_from(given), args.planted
     else:
-        start, planted = beginning.start_asked(input, print)
+        start, planted = beginning.ask_start(input, print)
     journal = command_helpers.begun(args, start.zone)
     says = [NEXT]
     if planted is None:

@@ -64,7 +64,7 @@ class OpenJournal:
             raise UserError(*NO_HOLDING)
         return text
 
-    def shown(self, wanted: EntrySearch, everything: bool = False) -> list[Entry]:
+    def shown(self, search: EntrySearch, everything: bool = False) -> list[Entry]:
         """Entries up to the day that count (or all), those that are wanted.
 
         Raises:
@@ -72,7 +72,7 @@ class OpenJournal:
         """
         every = sorted(self.entries, key=lambda e: e.order) if everything else live(self.entries)
         until = [entry for entry in every if entry.day <= self.day]
-        return chosen(until, fits(self.season, wanted)) if wanted else until
+        return chosen(until, fits(self.season, search)) if search else until
 
     def write(self, *acts: Sequence[tuple[date, Draft]]) -> list[Entry]:
         """Writes acts one after the other, each in one transaction.

@@ -31,7 +31,7 @@ def review(args: Args) -> int:
     journal = command_helpers.read_journal(args)
     if args.ask[:1] == ["compare"]:
         return _fair(args, journal)
-    section = _section_asked(args.ask)
+    section = _section_named(args.ask)
     season = journal.ready_season()
     everything = record(journal.entries, season)
     since, until = _span(args, everything, journal.day)
@@ -106,7 +106,7 @@ SECTIONS = ("yields", "compared", "weeks", "stems", "clips", "hours", "beds", "h
 KINDS: tuple[What, ...] = ("cultivar", "row", "training", "season")
 
 
-def _section_asked(words: Sequence[str]) -> str:
+def _section_named(words: Sequence[str]) -> str:
     """The section named after ``review``; '' where none is."""
     if not words:
         return ""

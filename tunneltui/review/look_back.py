@@ -55,7 +55,7 @@ class LookBack(Struct, frozen=True, eq=False):
     this_week: WeekAgainst | None
     stems: list[StemAgainstWire]
     clips: list[ClipRecord]
-    told: tuple[ToldOfWeek, ...]
+    warnings: tuple[ToldOfWeek, ...]
     """Failures of clips told against those that happened, of the plants that stand."""
     labour: list[Labour]
     minutes_per_kg: float | None

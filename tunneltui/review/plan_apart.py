@@ -120,8 +120,12 @@ def _bettered(ordered: _Ordered) -> _Ordered | None:
     """After the best change of places; None where none is worth it."""
     better = None
     most = _shares(ordered.best.looks.values(), ordered.was) - WORTH
-    for place, there in _swaps(ordered):
-        tried = {**ordered.from_place, place: ordered.from_place[there], there: ordered.from_place[place]}
+    for place, other_place in _swaps(ordered):
+        tried = {
+            **ordered.from_place,
+            place: ordered.from_place[other_place],
+            other_place: ordered.from_place[place],
+        }
         bears = _bears_less(ordered, tried, most)
         if bears is not None:
             better, most = (
@@ -139,10 +143,10 @@ def _swaps(ordered: _Ordered) -> Iterator[tuple[str, str]]:
     }
     for place in (place for place in ordered.from_place if place in ordered.best.fullest.on_fullest):
         cultivar, length_m = stands[ordered.from_place[place]]
-        for there, source in ordered.from_place.items():
+        for other_place, source in ordered.from_place.items():
             other, other_m = stands[source]
             if other != cultivar and min(length_m, other_m) >= LIKE * max(length_m, other_m):
-                yield place, there
+                yield place, other_place
 
 
 def _bears_less(ordered: _Ordered, from_place: Mapping[str, str], most: float) -> _Bears | None:

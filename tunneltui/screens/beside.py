@@ -1,4 +1,4 @@
-"""A pane of two parts: a list, and what is told of its line, beside it or below."""
+"""A pane of two parts: a list, and words on its chosen line, beside it or below."""
 
 from __future__ import annotations
 
@@ -21,7 +21,7 @@ NO_MARGIN = Spacing()
 
 
 class Beside(Container):
-    """Its first child is the list, its second what is told; ``layout.laid`` says where they stand."""
+    """Its first child is the list, its second the words; ``layout.laid`` says where they stand."""
 
     REASON_ROWS: ClassVar[int] = 3
     """Rows of the second part below the list on a terminal of 24 rows."""

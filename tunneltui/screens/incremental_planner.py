@@ -26,7 +26,7 @@ AT_ONCE = 5
 
 
 class Planner(Protocol):
-    """What the desk asks for; every picture is newer than those before it."""
+    """What the scheduler needs of a planner; every picture is newer than those before it."""
 
     def whole(self, request: PlanRequest) -> RoundView:
         """The round of a day from everything that is written. Raises ``UserError``."""

@@ -65,7 +65,7 @@ STEPS_CELLS = 36
 
 @dataclass(slots=True)
 class HeadAnswer:
-    """What was said of one head, to be taken back."""
+    """The answer given for one head, kept so that it can be taken back."""
 
     leader: str
     sentence: str

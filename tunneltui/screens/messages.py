@@ -1,4 +1,4 @@
-"""What happened, told upwards. Each carries all that its handler needs."""
+"""Messages to the app about what happened. Each carries all that its handler needs."""
 
 from __future__ import annotations
 
@@ -88,7 +88,7 @@ class ServerAway(Message):
 
 
 class WalkRequested(Message):
-    """The walk is wanted at a chore, else at a place; ``why`` tells why it is only there."""
+    """Go to a chore on the walk, else to a place; ``why`` says why only to the place."""
 
     def __init__(self, chore: str, place: str, why: str = "") -> None:
         self.chore = chore
@@ -98,7 +98,7 @@ class WalkRequested(Message):
 
 
 class HeadChanged(Message):
-    """What a pane says of itself in the first line is not what it said."""
+    """A pane's words in the first line of the screen have changed."""
 
 
 class StatusText(Message):

@@ -1,4 +1,4 @@
-"""What is told of a stop: of each thing that is asked there what, its number, what helps."""
+"""The words on a stop: what each chore there is about, its reason and what helps."""
 
 from __future__ import annotations
 

@@ -33,7 +33,7 @@ Pieces = Mapping[str, State]
 
 
 class ChoreAnswer(NamedTuple):
-    """What was said of a chore today."""
+    """The answer given to a chore today."""
 
     state: State
     pieces: Mapping[str, State] | None = None

@@ -42,7 +42,7 @@ OVER_THE_LIST = 2
 
 
 class _ListAndReasons(Beside):
-    """The list of one pass, and what is told of its line."""
+    """The list of one pass, and the reasons of its line."""
 
     def laid(self, size: Size) -> PaneSizes:
         over = OVER_THE_LIST if size.height + FRAME_ROWS + OVER_THE_LIST >= FEW_ROWS else 0
@@ -52,7 +52,7 @@ class _ListAndReasons(Beside):
 
 
 class WalkPane(Container):
-    """Shows one picture; tells upwards what the grower wants written.
+    """Shows one picture; posts to the app what the grower wants written.
 
     Forms are imported where one is asked for: the first paint shows none.
     """

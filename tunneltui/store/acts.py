@@ -49,8 +49,8 @@ def refuse_done_before(drafts: Sequence[Dated], device: str, find: Find, marks: 
         if '"answers"' in draft.body and (answer := answered(draft.kind, parsed(draft))) is not None:
             given = json.dumps(list(answer.chore[:2]), ensure_ascii=False, separators=(",", ":"))
             sought.add((draft.about, f'"answers":{given[:-1]},'))
-    there = [entry for about, text in sorted(sought) for entry in find(about, since, text)]
-    if there and (first := done_before(drafts, device, [*there, *marks()])) is not None:
+    earlier = [entry for about, text in sorted(sought) for entry in find(about, since, text)]
+    if earlier and (first := done_before(drafts, device, [*earlier, *marks()])) is not None:
         raise DoneBefore(first, device)
 
 
