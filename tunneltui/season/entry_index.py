@@ -200,8 +200,8 @@ class EntryIndex:
         """Of what several acts say they did of one chore the first to say so counts (rule 11)."""
         claims: dict[int, dict[tuple[object, str], list[Claim]]] = {}
         answers = {key: [*self._answers_to(key)] for key in contested}
-        said = {claim[0].id: claim for of_chore in answers.values() for claim in of_chore}
-        for entry, read, once in said.values():
+        claimants = {claim[0].id: claim for of_chore in answers.values() for claim in of_chore}
+        for entry, read, once in claimants.values():
             others = {}
             for thing in once.things:
                 meets = []
