@@ -13,7 +13,7 @@ from argparse import Namespace as Args
 from tunneltui.chores.lowering import LoweringJob, lowering_jobs
 from tunneltui.chores.morning import Morning
 from tunneltui.draw.ascii import in_ascii
-from tunneltui.draw.poor import shows_ascii_only
+from tunneltui.draw.ascii_only import shows_ascii_only
 from tunneltui.holding.user_error import UserError
 from tunneltui.loads.peak import with_peaks
 from tunneltui.loads.whatif import typed_change, what_if

@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
+from bisect import bisect_left, bisect_right
 from collections.abc import Mapping, Sequence
 from typing import ClassVar
 
 from textual import on, work
 from textual.app import ComposeResult
 from textual.binding import BindingType
+from textual.geometry import Size
 from textual.message import Message
 from textual.reactive import reactive
 from textual.worker import get_current_worker
@@ -34,8 +36,8 @@ from tunneltui.report.crossing import Word, crossing
 from tunneltui.screens.beside import Beside
 from tunneltui.screens.forms import Answer, Field, Fields, FormChoice, Letters, Question, ReadingPage
 from tunneltui.screens.lines import Lines, bindings_for
-from tunneltui.screens.long_lines import LongLines
 from tunneltui.screens.messages import Act, ActRequested, StatusText
+from tunneltui.screens.parts import Line
 from tunneltui.screens.round_view import RoundView
 from tunneltui.screens.text import plain
 from tunneltui.screens.words_beside import WordsBeside
@@ -43,6 +45,32 @@ from tunneltui.store.clock import now_us
 from tunneltui.values import replace
 
 DONE: dict[Word, str] = {"cross-out": "Crossed out", "restore-act": "Restored"}
+
+
+class LongLines(Lines):
+    """As ``Lines``, of a list too long to be made whole: each line is made when it comes into view; left and right
+    go by groups."""
+
+    def __init__(self, *, id: str | None = None, as_typed: bool = False) -> None:  # noqa: A002
+        super().__init__(id=id, as_typed=as_typed)
+        self._starts: Sequence[int] = ()
+
+    def show_long(self, lines: Sequence[Line], starts: Sequence[int], cursor: int) -> None:
+        """Other lines, of which none is made yet. ``starts`` are the first lines of the groups, rising."""
+        self._lines, self._starts = lines, starts
+        self._strips.clear()
+        self.virtual_size = Size(self.size.width, len(lines))
+        self.cursor = max(0, min(cursor, len(lines) - 1))
+        self.refresh()
+        self._keep_in_view()
+
+    def action_heading_before(self) -> None:
+        at = bisect_left(self._starts, self.cursor)
+        self.move_to(self._starts[at - 1] if at else 0)
+
+    def action_heading_after(self) -> None:
+        at = bisect_right(self._starts, self.cursor)
+        self.move_to(self._starts[at] if at < len(self._starts) else len(self._lines) - 1)
 
 
 class JournalPane(Beside):

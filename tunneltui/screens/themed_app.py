@@ -29,7 +29,7 @@ class Looks(NamedTuple):
 
 def looks_of(chosen: ChosenSettings) -> Looks:
     """As set, on the terminal this runs on."""
-    from tunneltui.draw.poor import shows_ascii_only
+    from tunneltui.draw.ascii_only import shows_ascii_only
 
     values = chosen.values
     return Looks(
