@@ -469,7 +469,9 @@ def _add_review(commands: Commands) -> None:
         "cultivar|row|training|season and the names: which gave more, and what could not be seen"
     )
     review.add_argument("ask", nargs="*", metavar="QUESTION", help=question_help)
-    review.add_argument("--season", type=typed_flags.year, metavar="YEAR", help="that season (else the last one)")
+    review.add_argument(
+        "--season", type=typed_flags.year, metavar="YEAR", help="the season begun in that year (else the last)"
+    )
     review.add_argument("--since", type=typed_flags.a_day, metavar="DAY", help="first day of the span")
     review.add_argument("--until", type=typed_flags.a_day, metavar="DAY", help="last day of the span")
     review.add_argument("--all", action="store_true", help="every season together")

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Iterator
-from datetime import date
+from datetime import date, timedelta
 from typing import NamedTuple
 
 from tunneltui.cells import (
@@ -42,6 +42,7 @@ from tunneltui.review.look_back import LookBack
 from tunneltui.review.season_weeks import COLD_C, HOT_C, AirCost
 from tunneltui.review.seasons import so_far
 from tunneltui.review.yields import Doubted, TooEarly, TooHeavy, TwoOfOneName, Yield
+from tunneltui.season.growing_year import GrowingYear
 from tunneltui.season.stage import STAGE_WORDS
 
 LONGEST_NOTE = 2_000
@@ -53,8 +54,10 @@ YEARS = 4
 def span_words(since: date | None, until: date | None) -> str:
     if since is None and until is None:
         return "everything noted"
-    if since and until and (since.month, since.day, until.month, until.day) == (1, 1, 12, 31):
-        return f"season {since.year}" if since.year == until.year else f"seasons {since.year} to {until.year}"
+    if since and until and since.day == 1 and (until + timedelta(days=1)).replace(year=since.year) == since:
+        growing = GrowingYear(since.month)
+        first, last = growing.name(growing.of(since)), growing.name(growing.of(until))
+        return f"season {first}" if first == last else f"seasons {first} to {last}"
     return f"{since or 'the beginning'} to {until or 'now'}"
 
 
@@ -312,17 +315,17 @@ def _this_week(back: LookBack) -> list[Section]:
     """Nothing where there is one year only."""
     if back.this_week is None:
         return []
-    week = back.this_week
+    week, number = back.this_week, back.record.growing_year.week_number(back.this_week.week)
     this_year, last_year = (
         words("not weighed") if of is None else say("{}", kg(of)) for of in (week.kg, week.kg_last_year)
     )
-    sentence = say("Week {}: {} so far, {} by this week last year", week.week, this_year, last_year)
+    sentence = say("Week {}: {} so far, {} by this week last year", number, this_year, last_year)
     return [_section("seasons", "This week last year", [_item("this week", sentence)])]
 
 
 def weeks_table(back: LookBack) -> Section:
     """Picked so far by ISO week, a column a year."""
-    years = sorted(back.curves)[-YEARS:]
+    years, growing = sorted(back.curves)[-YEARS:], back.record.growing_year
     title = words("Picked so far")
     if not years:
         return Section("weeks", title, items=(_item("weeks none", words("No pick was weighed.")),))
@@ -330,8 +333,11 @@ def weeks_table(back: LookBack) -> Section:
     for week in sorted({week for year in years for week in back.curves[year]}):
         cells = [so_far(back.curves[year], week) for year in years]
         shown = ("-" if of is None else say("{}", kg(of)) for of in cells)
-        items.append(Item(f"week {week}", (str(week), *shown)))
-    columns = (Column("week", right=True), *(Column(str(year), unit="kg", right=True, room=8) for year in years))
+        items.append(Item(f"week {week}", (str(growing.week_number(week)), *shown)))
+    columns = (
+        Column("week", right=True),
+        *(Column(growing.name(year), unit="kg", right=True, room=8) for year in years),
+    )
     return Section("weeks", title, columns, tuple(items))
 
 

@@ -22,7 +22,7 @@ from tunneltui.report.review_document import review_document
 from tunneltui.review.look_back import look_back
 from tunneltui.review.record import record, within
 from tunneltui.review.season_weeks import season_weeks
-from tunneltui.review.seasons import latest_season, season_span, season_years
+from tunneltui.review.seasons import latest_season, season_years
 from tunneltui.review.yields import By, yields
 from tunneltui.season.state import Season
 from tunneltui.store.journals import open_journal
@@ -117,7 +117,7 @@ def _season(journal: OpenJournal, as_json: bool, _now: datetime) -> str:
     """The last season."""
     season = journal.ready_season()
     everything = record(journal.entries, season)
-    since, until = season_span(latest_season(everything, journal.day))
+    since, until = everything.growing_year.span(latest_season(everything, journal.day))
     back = look_back(journal.entries, season, "cultivar", since, until, written=everything)
     return (
         as_text(review_document(back))
@@ -140,7 +140,7 @@ def _season_table(journal: OpenJournal, as_json: bool, _now: datetime) -> str:
         (year, by, line)
         for year in season_years(everything)
         for by in GROUPS
-        for line in yields(within(everything, *season_span(year)), by)
+        for line in yields(within(everything, *everything.growing_year.span(year)), by)
     ]
     rows = [
         (

@@ -22,7 +22,7 @@ from tunneltui.review.fair import fair
 from tunneltui.review.fair_units import What
 from tunneltui.review.look_back import look_back
 from tunneltui.review.record import SeasonRecord, record, within
-from tunneltui.review.seasons import latest_season, season_span
+from tunneltui.review.seasons import latest_season
 from tunneltui.store.write_file import write_file
 
 
@@ -68,7 +68,7 @@ def _span(args: Args, everything: SeasonRecord, day: date) -> tuple[date | None,
         raise UserError("A season is a span of its own.", "Give --season, or --since and --until.")
     if args.since or args.until or args.all:
         return args.since, args.until
-    return season_span(args.season or latest_season(everything, day))
+    return everything.growing_year.span(args.season or latest_season(everything, day))
 
 
 def away(args: Args) -> int:

@@ -18,6 +18,7 @@ from tunneltui.review.yields import Yield
 
 def review_document(back: LookBack) -> dict[str, Any]:
     """SI whatever was asked for on the screen; null where unknown."""
+    growing = back.record.growing_year
     return {
         "day": back.day.isoformat(),
         "since": _day_or_none(back.since),
@@ -29,13 +30,16 @@ def review_document(back: LookBack) -> dict[str, Any]:
         "value": rounded(back.value),
         "kg_without_price": rounded(back.kg_without_price),
         "curves": [
-            {"year": year, "weeks": [{"week": week, "kg": round(kg, 3)} for week, kg in curve.items()]}
+            {
+                "year": year,
+                "weeks": [{"week": growing.week_number(week), "kg": round(kg, 3)} for week, kg in curve.items()],
+            }
             for year, curve in sorted(back.curves.items())
         ],
         "this_week": None
         if back.this_week is None
         else {
-            "week": back.this_week.week,
+            "week": growing.week_number(back.this_week.week),
             "kg": rounded(back.this_week.kg),
             "kg_last_year": rounded(back.this_week.kg_last_year),
         },

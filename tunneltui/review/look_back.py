@@ -106,7 +106,7 @@ def look_back(
         value,
         without_price,
         years,
-        this_week(years, season.day),
+        this_week(years, everything.growing_year, season.day),
         stems_against_wire(season, coming),
         clips,
         () if workings is None else told_and_happened(workings),

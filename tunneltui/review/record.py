@@ -19,6 +19,7 @@ from tunneltui.journal.kinds_crop import FruitLost, GreenStripped, Picked
 from tunneltui.journal.kinds_journal import Timed
 from tunneltui.journal.kinds_standing import BedMade, Planted
 from tunneltui.journal.order import live
+from tunneltui.season.growing_year import CALENDAR_YEAR, GrowingYear, growing_year
 from tunneltui.season.state import Leader, Season
 from tunneltui.values import replace
 
@@ -93,6 +94,8 @@ class SeasonRecord(Struct, frozen=True, eq=False):
     hours: tuple[HoursRecord, ...]
     stripped: tuple[StrippedRecord, ...] = ()
     dressings: tuple[DressingRecord, ...] = ()
+    growing_year: GrowingYear = CALENDAR_YEAR
+    """Where its seasons begin."""
 
 
 def within(written: SeasonRecord, since: date | None, until: date | None) -> SeasonRecord:
@@ -149,6 +152,9 @@ def record(entries: Sequence[Entry], season: Season) -> SeasonRecord:
         tuple(hours),
         tuple(stripped),
         tuple(dressings),
+        growing_year(
+            ((plant.planted_on, plant.ended_on) for plant in plants), season.day, season.holding.latitude_deg
+        ),
     )
 
 

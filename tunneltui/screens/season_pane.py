@@ -29,7 +29,7 @@ from tunneltui.pages.text import beside, reader_lines
 from tunneltui.review.fair_units import What
 from tunneltui.review.look_back import LookBack, look_back
 from tunneltui.review.record import record
-from tunneltui.review.seasons import latest_season, season_span, season_years
+from tunneltui.review.seasons import latest_season, season_years
 from tunneltui.review.yields import By
 from tunneltui.screens.beside import Beside
 from tunneltui.screens.drawing import Drawing
@@ -38,6 +38,7 @@ from tunneltui.screens.lines import Lines, bindings_for
 from tunneltui.screens.messages import StatusText
 from tunneltui.screens.round_view import RoundView
 from tunneltui.screens.text import plain
+from tunneltui.season.growing_year import GrowingYear
 from tunneltui.values import replace
 
 ROOMY_ROWS = 14
@@ -59,12 +60,14 @@ class LookBackRequest:
     compare: What = "cultivar"
 
 
-def season_before(years: list[int], request: LookBackRequest, last: int) -> tuple[date | None, date | None]:
+def season_before(
+    years: list[int], growing: GrowingYear, request: LookBackRequest, last: int
+) -> tuple[date | None, date | None]:
     """The span after a press of the key: the season before, past the first one everything, then the last again."""
     if request.since is None and request.until is None:
-        return season_span(last)
-    earlier = [year for year in years if request.since is not None and year < request.since.year]
-    return season_span(max(earlier)) if earlier else (None, None)
+        return growing.span(last)
+    earlier = [year for year in years if request.since is not None and year < growing.of(request.since)]
+    return growing.span(max(earlier)) if earlier else (None, None)
 
 
 class SeasonPane(Beside):
@@ -133,8 +136,8 @@ class SeasonPane(Beside):
     def _look_back(self, morning: Morning, request: LookBackRequest | None) -> None:
         worker = get_current_worker()
         if request is None:
-            last = latest_season(record(morning.entries, morning.season), morning.day)
-            request = LookBackRequest(*season_span(last))
+            written = record(morning.entries, morning.season)
+            request = LookBackRequest(*written.growing_year.span(latest_season(written, morning.day)))
         held = self._held
         if held is None or held[0] is not morning:
             # What was foreseen and what came does not depend on the question: worked out once a morning.
@@ -187,7 +190,8 @@ class SeasonPane(Beside):
             year: {week: kg * mass.times for week, kg in curve.items()}
             for year, curve in self._back[1].curves.items()
         }
-        self._curves.show(season_chart(size.width, size.height, curves, unit=AxisUnit(mass.name)))
+        growing = self._back[1].record.growing_year
+        self._curves.show(season_chart(size.width, size.height, curves, growing, unit=AxisUnit(mass.name)))
 
     # Asking
 
@@ -216,7 +220,8 @@ class SeasonPane(Beside):
         request, back = self._current_request(), self._back
         if request is not None and back is not None:
             written = back[1].record
-            since, until = season_before(season_years(written), request, latest_season(written, back[1].day))
+            last = latest_season(written, back[1].day)
+            since, until = season_before(season_years(written), written.growing_year, request, last)
             self._ask(replace(request, since=since, until=until))
 
     def action_days(self) -> None:
