@@ -61,7 +61,7 @@ class Book(Struct, frozen=True, eq=False):
 
 
 class Listing(Struct, frozen=True, eq=False):
-    """What is listed of it."""
+    """The entries of a book that are listed."""
 
     book: Book
     entries: Sequence[Entry]

@@ -1,4 +1,4 @@
-"""What bears how much, and what a change would do, as the commands print it."""
+"""The loads, and what a change would do, as the commands print them."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""What every command does at its door: find the journal, open it, say or write what came of it.
+"""What every command shares: find the journal, open it, print or write the result.
 
 ``args`` is what ``cli`` parsed, with ``now`` (the clock) put in by it. Imports are made where they are needed, so
 that no command waits for another's.

@@ -1,4 +1,4 @@
-"""Commands that set up what stands: a journal of one's own, and its holding.
+"""Commands that set up a journal of one's own, and its holding.
 
 ``args`` is what ``cli`` parsed, with ``now`` (the clock) put in by it.
 """

@@ -197,7 +197,7 @@ class _Shape(NamedTuple):
     headings: str
 
     def hints(self, flags: SheetHints) -> SheetHints:
-        """What the flags say, over what was told before of such files."""
+        """What the flags say, over what was kept of earlier files of this shape."""
         return flags.over(self.before())
 
     def before(self) -> SheetHints:
@@ -315,7 +315,7 @@ def _write(journal: OpenJournal, acts: list[tuple[Dated, ...]]) -> None:
 
 
 def _keep_hints(shape: _Shape, hints: SheetHints, look: bool) -> list[str]:
-    """Says what of an earlier file holds for this one; keeps what was told anew."""
+    """Keeps new hints for the next file; the sentence that says so, or that earlier ones were used."""
 
     if hints == SheetHints():
         return []

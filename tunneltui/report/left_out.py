@@ -1,4 +1,4 @@
-"""Readings that are written and yet make no sense: told at once, as nothing is learned from them."""
+"""Readings that make no sense: they are written, nothing is learned from them, and the grower is told at once."""
 
 from __future__ import annotations
 

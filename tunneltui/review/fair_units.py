@@ -1,4 +1,4 @@
-"""What is held against what in a fair comparison: plants, or rows of one season each, by group.
+"""The units of a fair comparison: plants, or rows of one season each, by group.
 
 A whole row's kilograms belong to the row. A single plant's count only where the grower followed its stem (a pick
 of a marked leader), or where no string carries several stems: else whose fruit it was is not known (common

@@ -1,4 +1,4 @@
-"""What next season asks for, less what will be in store once this season is cleared."""
+"""What to buy for next season: what it needs less what will be in store once this season is cleared."""
 
 from __future__ import annotations
 

@@ -25,7 +25,7 @@ from tunneltui.values import replace
 
 
 class Site(Struct, frozen=True):
-    """Where something was said of; '' where the entry did not say it so closely."""
+    """The place an entry is about; '' where it does not say so precisely."""
 
     tunnel: str = ""
     row: str = ""

@@ -10,7 +10,7 @@ from tunneltui.chores.morning import Morning
 from tunneltui.draw import scale
 from tunneltui.loads.result import ClipLoad
 from tunneltui.pages import loads as page
-from tunneltui.pages.loads import Bears, Changed, Kind
+from tunneltui.pages.loads import Changed, Kind, LoadLine
 from tunneltui.pages.units import localize
 from tunneltui.screens.parts import Line, Part, facts_in_lines, under
 
@@ -24,14 +24,14 @@ TALL_FROM = 8
 class ColumnWidths:
     """Of the first two columns, the same for all lines of a kind."""
 
-    def __init__(self, lines: Sequence[Bears]) -> None:
+    def __init__(self, lines: Sequence[LoadLine]) -> None:
         self.what = max([WHAT_CELLS, *(cell_len(line.what) + 1 for line in lines)])
         self.on = max([ON_CELLS, *(cell_len(line.on) for line in lines)])
         self.last = max([0, *(cell_len(line.last) for line in lines)])
         self.scaled = any(line.band is not None for line in lines)
 
 
-def loads_lines(lines: Sequence[Bears], kind: Kind, *, spoken: int = 0) -> list[Line]:
+def loads_lines(lines: Sequence[LoadLine], kind: Kind, *, spoken: int = 0) -> list[Line]:
     """``spoken``: cells of a line for a voice or a braille display, which have no columns; 0: for eyes."""
     if not lines:
         return [Line("none", (Part(page.NONE[kind], "quiet"),))]
@@ -41,7 +41,7 @@ def loads_lines(lines: Sequence[Bears], kind: Kind, *, spoken: int = 0) -> list[
     return [Line(line.key, _parts(line, widths)) for line in lines]
 
 
-def head_parts(lines: Sequence[Bears], kind: Kind) -> tuple[Part, ...]:
+def head_parts(lines: Sequence[LoadLine], kind: Kind) -> tuple[Part, ...]:
     """Over the columns; nothing where there are none."""
     if not lines:
         return ()
@@ -60,7 +60,7 @@ def head_parts(lines: Sequence[Bears], kind: Kind) -> tuple[Part, ...]:
     )
 
 
-def _parts(line: Bears, widths: ColumnWidths) -> tuple[Part, ...]:
+def _parts(line: LoadLine, widths: ColumnWidths) -> tuple[Part, ...]:
     what = Part(line.what, "bold", widths.what)
     on = Part(line.on, "", widths.on, right=True)
     folded = Part(f" ({line.folded})" if line.folded > 1 else "", "quiet", FOLDED_CELLS)
@@ -89,7 +89,7 @@ def _scale(band: tuple[float, float, float], level: str) -> Iterable[Part]:
     return [Part(text, style, rank=3) for text, style in runs]
 
 
-def _spoken(line: Bears, kind: Kind) -> list[str]:
+def _spoken(line: LoadLine, kind: Kind) -> list[str]:
     on = f"string {line.on}" if kind in ("clips", "strings") and line.on[-1:].isdigit() else line.on
     folded = f"{line.folded} clips" if line.folded > 1 else ""
     if line.band is None:
@@ -174,6 +174,6 @@ def _tall(morning: Morning, clip: ClipLoad, answers: Sequence[Changed], width: i
     return lines
 
 
-def line_detail(line: Bears) -> list[DetailLine]:
+def line_detail(line: LoadLine) -> list[DetailLine]:
     """Of any other line."""
     return [(Part(f"{line.what} {line.on}".strip(), "bold"),), *((Part(words),) for words in line.lengths[:1])]

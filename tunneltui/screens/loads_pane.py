@@ -28,7 +28,7 @@ from tunneltui.loads.whatif import (
     what_if,
 )
 from tunneltui.pages import loads as page
-from tunneltui.pages.loads import Bears, Changed, Kind, Peak
+from tunneltui.pages.loads import Changed, Kind, LoadLine, Peak
 from tunneltui.pages.prompts import NOT_ASKED_FOR, TRIED
 from tunneltui.screens.ahead import proposed
 from tunneltui.screens.beside import Beside
@@ -85,7 +85,7 @@ class LoadsPane(Beside):
         self._peaks: Mapping[str, Peak] = MappingProxyType({})
         self._warnings: Sequence[ToldOfWeek] = ()
         self._peaks_of: RoundView | None = None
-        self._bears: tuple[Bears, ...] = ()
+        self._load_lines: tuple[LoadLine, ...] = ()
         self._clips: Mapping[str, ClipLoad] = {}
         self._kinds_line = KindsLine(id="loads-kinds")
         self._heads = HeadsLine(id="loads-heads")
@@ -152,11 +152,11 @@ class LoadsPane(Beside):
             self._kind = next((kind for kind in page.KINDS if counted.get(kind)), "clips")
         kinds = [OfKind(kind, kind, str(counted[kind]) if kind in counted else "") for kind in page.KINDS]
         self._kinds_line.show(kinds, self._kind)
-        self._bears = page.bears(morning, self._kind, self._peaks, self._warnings)
-        self._heads.show(head_parts(self._bears, self._kind))
+        self._load_lines = page.load_lines(morning, self._kind, self._peaks, self._warnings)
+        self._heads.show(head_parts(self._load_lines, self._kind))
         self._lines.show(
             loads_lines(
-                self._bears,
+                self._load_lines,
                 self._kind,
                 spoken=self.app.size.width - 2 if self.app.has_class(READER) else 0,
             )
@@ -229,9 +229,9 @@ class LoadsPane(Beside):
             line = self._here()
             self._detail.show(content(line_detail(line) if line is not None else []))
 
-    def _here(self) -> Bears | None:
+    def _here(self) -> LoadLine | None:
         line = self._lines.line
-        return next((bears for bears in self._bears if line is not None and bears.key == line.key), None)
+        return next((load_line for load_line in self._load_lines if line and load_line.key == line.key), None)
 
     def _clip(self) -> ClipLoad | None:
         line = self._lines.line

@@ -235,7 +235,7 @@ class Reentry(Struct, frozen=True):
 
 
 class SetAside(Struct, frozen=True):
-    """A live entry without what it leans on, or that says what was said before."""
+    """A live entry that leans on something that is not there, or that repeats another."""
 
     entry: Entry
     why: str

@@ -1,4 +1,4 @@
-"""Backups by themselves: at the first start of each day and before every import, merge, migration and restore.
+"""Automatic backups: at the first start of each day and before every import, merge, migration and restore.
 
 A backup is written beside its place through SQLite's backup API, checked, synced, renamed, and its folder synced;
 so a file with a backup's name is whole. Kept are those of the last 14 days that have any, and each month's last.

@@ -1,7 +1,7 @@
-"""What the grower told of a shape of file: which column holds what, in which unit and order of day and month.
+"""What the grower said of files with the same headings: which column holds what, the units, the order of days.
 
 Kept in ``imports.toml`` beside the settings, one table a shape, so that the next such file needs no flags; the
-grower may edit it. A file of it that cannot be read is told of and never written over.
+grower may edit it. One that cannot be read is reported and never written over.
 """
 
 from __future__ import annotations
@@ -22,7 +22,7 @@ from tunneltui.store.write_file import write_file
 
 FILE = "imports.toml"
 TOO_LONG = 1_000_000
-"""Bytes; no file of told columns is so long, whatever lies in its place."""
+"""Bytes; no file of hints is so long, whatever lies in its place."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -40,7 +40,7 @@ class SheetHints:
     """Units by what a column holds."""
 
     def over(self, before: SheetHints) -> SheetHints:
-        """This, and what was told before of all that this does not speak of."""
+        """These hints, and of those before all that these leave open."""
         return SheetHints(
             {**before.columns, **self.columns},
             self.dates or before.dates,
@@ -59,7 +59,7 @@ def hints_before(folder: Path, kind: str, shape: str) -> SheetHints:
     """What is known of files of this kind with these headings; nothing where they are new.
 
     Raises:
-        UserError: the file of told columns cannot be read.
+        UserError: the file of hints cannot be read.
     """
     return _read(folder / FILE).get(kind, {}).get(shape, SheetHints())
 
