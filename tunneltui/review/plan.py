@@ -82,7 +82,7 @@ class Planned(Struct, frozen=True, eq=False):
         )
 
 
-class _Known(Struct, frozen=True, eq=False):
+class _PlanningFacts(Struct, frozen=True, eq=False):
     season: Season
     """With the chosen end in its holding."""
     records: Mapping[str, CultivarRecord]
@@ -112,7 +112,7 @@ def plan(
     planted_on = chosen_planting_day(season, wishes)
     taught = season_taught(season)
     records = cultivar_records(entries, season, taught)
-    learned = _Known(_with_end(season, wishes), records, taught, planted_on)
+    learned = _PlanningFacts(_with_end(season, wishes), records, taught, planted_on)
     stood = as_planted(season.holding, given, _heads(season))
     standing, planned = _plan(learned, AS_PLANTED, stood, None)
     length_m = lengths_m(planned)
@@ -190,7 +190,9 @@ def lengths_m(planned: ComingSeason) -> dict[str, float]:
     return {cultivar: sum(values) / len(values) for cultivar, values in lengths.items()}
 
 
-def _plan(learned: _Known, name: str, setting: SettingOut, beside: Plan | None) -> tuple[Plan, ComingSeason]:
+def _plan(
+    learned: _PlanningFacts, name: str, setting: SettingOut, beside: Plan | None
+) -> tuple[Plan, ComingSeason]:
     setting, planned, fits = _housed(learned, setting)
     days = look_days(learned.planted_on, planned.last_day)
     if name != AS_PLANTED and (moved := set_apart(planned, days)):
@@ -221,7 +223,7 @@ def _plan(learned: _Known, name: str, setting: SettingOut, beside: Plan | None) 
     return replace(drawn_up, trade_offs=trade_offs(drawn_up, beside)), planned
 
 
-def _housed(learned: _Known, setting: SettingOut) -> tuple[SettingOut, ComingSeason, tuple[LoopFit, ...]]:
+def _housed(learned: _PlanningFacts, setting: SettingOut) -> tuple[SettingOut, ComingSeason, tuple[LoopFit, ...]]:
     """With the first tier, rise and training that its stems ask for."""
     season = set_out_season(learned.season, setting)
     planned = coming(season, setting.cultivar_of, learned.records, learned.planted_on)

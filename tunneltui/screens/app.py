@@ -130,7 +130,7 @@ class TunnelApp(ThemedApp[None]):
         watch: Callable[[Callable[[UserError | None], None]], None] | None = None,
     ) -> None:
         super().__init__(Looks(theme, no_colour, ascii_only, reader))
-        self._desk = PlanScheduler(self, client, on=on, planner=planner, cache_folder=cache_folder)
+        self._scheduler = PlanScheduler(self, client, on=on, planner=planner, cache_folder=cache_folder)
         self._first = first
         self._back_up = back_up
         self._watch = watch
@@ -169,11 +169,11 @@ class TunnelApp(ThemedApp[None]):
         elif self._first is None:
             self._say("Reading the journal and working out today's round…")
         self.read_aloud()
-        self._desk.open(self._first)
+        self._scheduler.open(self._first)
 
     def on_ready(self) -> None:
         """What was kept is painted; from here on the plan may have the processor."""
-        self._desk.plan()
+        self._scheduler.plan()
         self.call_after_refresh(self._make_ready)
         if self._watch is not None:
             self._watch(self._news)
@@ -269,7 +269,7 @@ class TunnelApp(ThemedApp[None]):
         # At once: asked for by a message, the keys typed behind would go where the focus was.
         focus.screen.set_focus(focus)
         self._keys_line.show(self._actions_here())
-        if self.picture is not None and not self._desk.plans and not self._status.has_class("trouble"):
+        if self.picture is not None and not self._scheduler.plans and not self._status.has_class("trouble"):
             self._say("")
 
     @on(HeadChanged)
@@ -340,7 +340,7 @@ class TunnelApp(ThemedApp[None]):
             return
         self._say(f"Writing: {localize(event.act.sentence)}")
         self._round.mark(event.act, "writing")
-        self._desk.write(event.act, picture.day)
+        self._scheduler.write(event.act, picture.day)
 
     @on(ActWritten)
     def _act_written(self, event: ActWritten) -> None:
@@ -377,7 +377,7 @@ class TunnelApp(ThemedApp[None]):
                 self._away.leave(None)
             self._away = None
             self._say("The server answers again; reading what others noted meanwhile.")
-        self._desk.plan()
+        self._scheduler.plan()
 
     @on(ServerAway)
     def _server_away(self, event: ServerAway) -> None:
@@ -404,7 +404,7 @@ class TunnelApp(ThemedApp[None]):
     @on(PlanRequested)
     def _plan_anew(self, event: PlanRequested) -> None:
         self._say("Planning anew…")
-        self._desk.plan(event.minutes, event.part, anew=True)
+        self._scheduler.plan(event.minutes, event.part, anew=True)
 
     @on(MorningPlanned)
     def _morning_planned(self, event: MorningPlanned) -> None:
@@ -519,8 +519,8 @@ class TunnelApp(ThemedApp[None]):
     async def action_leave(self) -> None:
         """Leaves when everything that was noted is written; stays to tell of what could not be."""
         self._say("Writing the last of it…")
-        if await self._desk.written():
+        if await self._scheduler.written():
             self.exit()
 
     async def on_unmount(self) -> None:
-        await self._desk.close()
+        await self._scheduler.close()

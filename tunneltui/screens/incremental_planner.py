@@ -42,7 +42,7 @@ class Planner(Protocol):
         """The newest picture, where one is kept for tomorrow."""
 
 
-class _Known(NamedTuple):
+class _LastPlan(NamedTuple):
     """The last plan of all there is, and the picture after it with every stem since."""
 
     memo: Memo
@@ -60,7 +60,7 @@ class IncrementalPlanner:
         self._entries: list[Entry] = []
         self._count = 0
         """Of the journal when it was read, and what was written since."""
-        self._known: _Known | None = None
+        self._known: _LastPlan | None = None
         self._order: Round | None = None
         """The last one that was shown."""
         self._touched: set[str] = set()
@@ -87,7 +87,7 @@ class IncrementalPlanner:
         last_act = last_act_of_day(entries, morning.day, self._client.device)
         picture = self._numbered(picture_of(morning, order, today, last_act, stages=stages))
         with self._lock:
-            return self._caught_up(_Known(stages.memo, morning, picture), self._touched, self._ticked)
+            return self._caught_up(_LastPlan(stages.memo, morning, picture), self._touched, self._ticked)
 
     def _numbered(self, picture: RoundView) -> RoundView:
         """With the numbers of its lines, kept for what is said of them at the end of the walk."""
@@ -141,7 +141,7 @@ class IncrementalPlanner:
         else:
             picture = self._numbered(picture)
         with self._lock:
-            return self._caught_up(_Known(stages.memo, morning, picture), self._touched, self._ticked)
+            return self._caught_up(_LastPlan(stages.memo, morning, picture), self._touched, self._ticked)
 
     def today(self) -> RoundView | None:
         return self._known.picture if self._known is not None else None
@@ -172,7 +172,7 @@ class IncrementalPlanner:
     def _begin(self) -> None:
         self._touched, self._ticked, self._wide = set(), set(), False
 
-    def _caught_up(self, known: _Known, leaders: Set[str], chores: Iterable[str]) -> RoundView:
+    def _caught_up(self, known: _LastPlan, leaders: Set[str], chores: Iterable[str]) -> RoundView:
         """What was worked out, with ``leaders`` as they are now where that does not take long."""
         from tunneltui.chores.morning import plan
         from tunneltui.memo import Stages
