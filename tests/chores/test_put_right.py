@@ -25,7 +25,7 @@ from tunneltui.journal.kinds_holding_up import Clipped, Hung, Lowered, TwistedIn
 from tunneltui.journal.kinds_journal import CrossedOut, Looked, Note
 from tunneltui.journal.kinds_standing import HoldingSet, Measured, Planted
 from tunneltui.loads.path import hook_u_m
-from tunneltui.pages.put_right import asked
+from tunneltui.pages.put_right import step_words
 from tunneltui.season.fold import fold
 from tunneltui.season.state import Leader, Season
 from tunneltui.values import replace
@@ -433,10 +433,10 @@ def test_none_on_a_string_with_none_noted_is_an_answer_too() -> None:
 def test_every_step_is_asked_in_words() -> None:
     walk = walk_of()
     for step in walk.steps:
-        who, shown = asked(walk, step)
+        who, shown = step_words(walk, step)
         assert who
         assert shown
-    assert "tip" in asked(walk, walk.steps[0])[1]
+    assert "tip" in step_words(walk, walk.steps[0])[1]
 
 
 def test_the_last_answer_ticks_the_chore_off() -> None:

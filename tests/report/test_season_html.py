@@ -92,7 +92,7 @@ def test_pictures_by_week_are_those_of_the_journal() -> None:
     page = Page(season_html(back(), "a trial", weeks=weeks))
     assert page.open == []
     assert not page.tags & {"script", "link", "img"}
-    for words in ("Kilograms a week", "Stems and wire", "Air of W", str(told_words(back().told))):
+    for words in ("Kilograms a week", "Stems and wire", "Air of W", str(told_words(back().warnings))):
         assert words in page.words
 
 
@@ -114,7 +114,7 @@ def test_columns_without_a_value_are_left_out() -> None:
 
 def test_what_a_grower_wrote_does_no_harm() -> None:
     one = back().beds[0]
-    page = Page(season_html(replace(back(), beds=[replace(one, made=HARM, dressings=())]), HARM))
+    page = Page(season_html(replace(back(), beds=[replace(one, making=HARM, dressings=())]), HARM))
     assert not page.tags & {"script", "img"}
     assert page.words.count(HARM) == 3
 

@@ -23,7 +23,7 @@ from tunneltui.holding.model import Cultivar, Limits, Place, TwineKind
 from tunneltui.holding.user_error import UserError
 from tunneltui.journal.kinds_crop import Stocked
 from tunneltui.loads.room import held_m
-from tunneltui.pages.plan import conflict_words, fit_why, trade_off_words, wanted_words
+from tunneltui.pages.plan import conflict_words, fit_why, purchase_words, trade_off_words
 from tunneltui.review.plan import intended, plan
 from tunneltui.review.plan_arrange import arrangements, as_planted, short_apart
 from tunneltui.review.plan_buy import to_buy
@@ -245,8 +245,8 @@ def _never_amid(season: Season) -> None:
     names = [one.name for one in found.plans]
     assert names[0] == "short-apart"
     assert "as-planted" not in names
-    assert found.named("as-planted") is found.now
-    assert found.plans[0].setting.trainings == found.now.setting.trainings
+    assert found.named("as-planted") is found.standing
+    assert found.plans[0].setting.trainings == found.standing.setting.trainings
     assert [one.cultivar for one in found.short] == ["w"]
     for one in found.plans:
         for row in dict.fromkeys(place.rpartition("-")[0] for place in one.cultivar_of):
@@ -309,7 +309,7 @@ def test_twine_in_store_is_counted_in_metres(spool_m: float | None, there_m: flo
     planted = planned(season, "vw" * 6, {"v": 0.20, "w": 0.10}).season
     twine = next(w for w in to_buy(now, planted, dict.fromkeys(planted.leaders, 5.0), []) if w.item == "twine")
     assert (twine.there, twine.buy) == (there_m, twine.wanted - min(there_m, twine.wanted))
-    assert says in wanted_words(twine)
+    assert says in purchase_words(twine)
 
 
 def test_vigour_of_the_records_is_in_the_stems() -> None:

@@ -270,9 +270,9 @@ def test_a_row_that_gives_more_is_planned_to_give_more_by_a_part_of_it() -> None
     assert row.n >= 13
     share = 0.15**2 / (0.15**2 + 0.6**2 / row.n)
     assert log(row.mid) == pytest.approx(share * log(1.5 / 1.25), rel=0.05)
-    crops = {one.row: one.kg.mid for one in plan(_two_rows(1.5), season, WISHED).now.crops}
+    crops = {one.row: one.kg.mid for one in plan(_two_rows(1.5), season, WISHED).standing.crops}
     assert crops["W1"] / crops["W2"] == pytest.approx(row.mid / taught.rows["W2"].mid, rel=0.01)
-    even = {one.row: one.kg.mid for one in plan(_two_rows(1.0), _season(1.0), WISHED).now.crops}
+    even = {one.row: one.kg.mid for one in plan(_two_rows(1.0), _season(1.0), WISHED).standing.crops}
     assert even["W1"] == pytest.approx(even["W2"], rel=0.01)
 
 
@@ -393,7 +393,7 @@ def test_a_house_from_nothing_keeps_its_tiers_at_every_latitude(
     entries = [Entry("h", "h", "here", day, 1, "", "", "holding_set", 1, to_json(HoldingSet(text)))]
     found = plan(entries, fold(entries, day))
     first = found.plans[0]
-    assert first is found.now
+    assert first is found.standing
     assert set(first.setting.trainings) == {"tiered"}
     assert all(fit.fits for fit in first.fits)
     assert stem_m[0] <= first.fits[0].longest_m.mid <= stem_m[1]

@@ -23,10 +23,10 @@ from tunneltui.screens.round_layout import laid_out
 from tunneltui.screens.round_view import RoundView, State
 from tunneltui.screens.stop_lines import stop_lines
 from tunneltui.screens.stops import Stop, piece_state, stop_state
-from tunneltui.screens.work import PlanAsked, morning_picture
+from tunneltui.screens.work import PlanRequest, morning_picture
 
 NOW = datetime(2026, 8, 20, 6, tzinfo=UTC)
-WHOLE = PlanAsked(None, NOW)
+WHOLE = PlanRequest(None, NOW)
 
 
 @pytest.fixture
@@ -189,7 +189,7 @@ def test_a_fault_in_a_rule_is_raised_and_leaves_it_to_the_whole(
 def test_another_day_is_planned_from_nothing(client: FileClient) -> None:
     following = IncrementalPlanner(client)
     following.whole(WHOLE)
-    next_day = PlanAsked(date(2026, 8, 21), NOW)
+    next_day = PlanRequest(date(2026, 8, 21), NOW)
     assert words(following.whole(next_day)) == words(morning_picture(client.entries(), next_day))
 
 

@@ -225,10 +225,10 @@ async def test_every_pane_survives_any_size(app: TunnelApp) -> None:
 def test_a_lowering_seen_ahead_moves_the_hooks_it_proposes(tmp_path: Path) -> None:
     from datetime import UTC, datetime
 
-    from tunneltui.screens.work import PlanAsked, morning_picture
+    from tunneltui.screens.work import PlanRequest, morning_picture
 
     entries = FileClient(demo_at(tmp_path)).entries()
-    morning = morning_picture(entries, PlanAsked(None, datetime.now(UTC))).morning
+    morning = morning_picture(entries, PlanRequest(None, datetime.now(UTC))).morning
     assert morning is not None
     loop = next(loop for loop in morning.season.layout.loops if lowering_of(morning, loop))
     moves = [move for move in proposed(morning, loop) if move.hook_u_m is not None]

@@ -15,19 +15,19 @@ from tunneltui.holding.user_error import UserError
 from tunneltui.journal.kinds_standing import Measured
 from tunneltui.store.read_measurements import MeasurementsFile, read_measurements
 from tunneltui.store.read_table import read_table
-from tunneltui.store.sheet_meaning import LengthTold
+from tunneltui.store.sheet_meaning import CountedAs
 
 
 def sheet(
     tmp_path: Path,
     text: str,
-    length_as: LengthTold | None = None,
-    trusses_as: LengthTold | None = None,
+    length_as: CountedAs | None = None,
+    trusses_as: CountedAs | None = None,
     **told: str,
 ) -> MeasurementsFile:
     file = tmp_path / "weekly.csv"
     file.write_text(text, encoding="utf-8")
-    return read_measurements(read_table(file), told=told, length_as=length_as, trusses_as=trusses_as)
+    return read_measurements(read_table(file), mapped=told, length_as=length_as, trusses_as=trusses_as)
 
 
 INCREMENTS = """Date,Label,Stem length,Crop height

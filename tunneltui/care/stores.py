@@ -118,27 +118,27 @@ def needs(season: Season, end: SeasonEnd | None) -> list[Need]:
     """Clips, hooks, hook twine and fleece from today to the last pick; [] where no last pick lies ahead."""
     if end is None or not season.leaders:
         return []
-    there = _in_store(stores(season))
+    in_store = _in_store(stores(season))
     clips = uses_clips(season)
     longest_m = _lengths(season, end, "high")
     return [
-        *([_clips(season, end, there.get("clip"), clips)] if held_m(season, longest_m, clips) > 0 else []),
-        _hooks(season, there.get("hook")),
+        *([_clips(season, end, in_store.get("clip"), clips)] if held_m(season, longest_m, clips) > 0 else []),
+        _hooks(season, in_store.get("hook")),
         _twine(season, end),
-        _fleece(season, there.get("fleece")),
+        _fleece(season, in_store.get("fleece")),
     ]
 
 
 def _in_store(every: Iterable[Store]) -> dict[str, float]:
     """By item how many are there of all kinds together; an item of which nobody ever counted one is left out."""
-    there: dict[str, float] = defaultdict(float)
+    counts: dict[str, float] = defaultdict(float)
     for store in every:
         if store.there is not None:
-            there[store.item] += store.there
-    return dict(there)
+            counts[store.item] += store.there
+    return dict(counts)
 
 
-def _clips(season: Season, end: SeasonEnd, there: float | None, clips: bool) -> Need:
+def _clips(season: Season, end: SeasonEnd, in_store: float | None, clips: bool) -> Need:
     """By the stem that comes to be held, at the clips a metre that this grower hangs, with a tenth spare.
 
     ``clips``: as ``uses_clips`` says. A tiered stem that is longer than its wire is high and of which nothing that
@@ -157,7 +157,7 @@ def _clips(season: Season, end: SeasonEnd, there: float | None, clips: bool) -> 
         return float(max(0, ceil(wanted) - hanging))
 
     wanted = Band(*(beyond(which) for which in ("low", "mid", "high")))
-    return Need("clip", wanted, there, "", 1 / a_metre, hanging if own else 0)
+    return Need("clip", wanted, in_store, "", 1 / a_metre, hanging if own else 0)
 
 
 def _tells_its_clips(season: Season, name: str, stem: LeaderEnd) -> bool:
@@ -182,9 +182,9 @@ def _lengths(season: Season, end: SeasonEnd, which: str) -> dict[str, float]:
     return {name: getattr(stem.length_m, which) for name, stem in end.leaders.items() if name in season.leaders}
 
 
-def _hooks(season: Season, there: float | None) -> Need:
+def _hooks(season: Season, in_store: float | None) -> Need:
     bare = float(sum(1 for leader in season.leaders.values() if leader.hook is None))
-    return Need("hook", Band(bare, bare, bare), there, "")
+    return Need("hook", Band(bare, bare, bare), in_store, "")
 
 
 def _twine(season: Season, end: SeasonEnd) -> Need:
@@ -241,7 +241,7 @@ def _spare_m(season: Season, leader: str) -> float:
     return (hook.spare_m or 0.0) if hook is not None else 0.0
 
 
-def _fleece(season: Season, there: float | None) -> Need:
+def _fleece(season: Season, in_store: float | None) -> Need:
     bare = [
         tunnel.key
         for tunnel in season.holding.tunnels
@@ -249,7 +249,7 @@ def _fleece(season: Season, there: float | None) -> Need:
         and not season.fleece_on.get(tunnel.key, False)
     ]
     count = float(len(bare))
-    return Need("fleece", Band(0.0, count, count), there, "")
+    return Need("fleece", Band(0.0, count, count), in_store, "")
 
 
 def uses_clips(season: Season) -> bool:

@@ -6,6 +6,7 @@ from datetime import date, timedelta
 
 from tunneltui.chores.lowering_head import height_limit
 from tunneltui.growth.outlook import Outlook
+from tunneltui.season.growing_year import usual_growing_year
 from tunneltui.season.state import Done, Leader, Season
 
 KIND = "put_right"
@@ -23,7 +24,7 @@ WALKED_DAYS = 7
 UNSURE_TIP_M, UNSURE_SHARE = 0.20, 0.25
 """A walk is worth its minutes where over a quarter of the tips may hang so much otherwise (own simulation)."""
 LATE_MONTHS = (6, 7, 8, 9)
-"""Who notes a planting in these months, in the south half a year on, may note on that day what stood already."""
+"""Of the growing year. Who notes a planting in these months may note on that day what stood already."""
 JUST_NOTED_DAYS = 14
 """So long after it that is asked (assumed)."""
 
@@ -38,8 +39,7 @@ def is_unnoted(season: Season, outlook: Outlook, leader: Leader) -> bool:
 def may_be_older(season: Season, leader: Leader) -> bool:
     """Noted as planted in the middle of a season, and nothing else is noted of it: its day may be that of the
     note, and its length is anything."""
-    south = (season.holding.latitude_deg or 0.0) < 0
-    month = (leader.planted_on.month + (6 if south else 0) - 1) % 12 + 1
+    month = usual_growing_year(season.holding.latitude_deg).month_of(leader.planted_on)
     lately = (season.day - leader.planted_on).days < JUST_NOTED_DAYS
     # A hook tells where it hangs, and nothing of how long the stem is.
     noted = leader.readings or leader.lowerings or leader.fixings or leader.buried_m or leader.planted_about

@@ -1,4 +1,4 @@
-"""What a field wants, in the words of the messages and of the help: from its type and its limits."""
+"""What a field expects, as messages and the help say it: from its type and its limits."""
 
 from __future__ import annotations
 

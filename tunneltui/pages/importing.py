@@ -44,9 +44,9 @@ class Brought(NamedTuple):
 
 
 def import_text(brought: Brought, wrap: Callable[[str], Sequence[str]]) -> str:
-    """Columns, what was told and found out, counts, first rows, changed and refused rows."""
+    """Columns, what was given and what was detected, counts, first rows, changed and refused rows."""
     lines = [f"{brought.file}: columns read as", *_columns(brought)]
-    lines += [line for said in brought.says for line in wrap(said)]
+    lines += [line for sentence in brought.says for line in wrap(sentence)]
     lines += [line for row in brought.rows for line in wrap(f"  {row}")]
     if brought.rows and brought.new > len(brought.rows):
         lines.append(f"  and {brought.new - len(brought.rows)} more")
@@ -64,13 +64,13 @@ def import_text(brought: Brought, wrap: Callable[[str], Sequence[str]]) -> str:
         lines += _first_of([f"  line {line}: {why}" for line, why in brought.refused], wrap)
     if brought.left_out:
         lines.append(f"{len(brought.left_out)} taken that make no sense; nothing is learned from them:")
-        lines += _first_of([f"  {said}" for said in brought.left_out], wrap)
+        lines += _first_of([f"  {sentence}" for sentence in brought.left_out], wrap)
     return "\n".join(lines) + "\n"
 
 
-def _first_of(told: Sequence[str], wrap: Callable[[str], Sequence[str]]) -> list[str]:
-    more = [f"  and {len(told) - MOST_TOLD} more; --json lists all"] if len(told) > MOST_TOLD else []
-    return [line for said in told[:MOST_TOLD] for line in wrap(said)] + more
+def _first_of(sentences: Sequence[str], wrap: Callable[[str], Sequence[str]]) -> list[str]:
+    more = [f"  and {len(sentences) - MOST_TOLD} more; --json lists all"] if len(sentences) > MOST_TOLD else []
+    return [line for sentence in sentences[:MOST_TOLD] for line in wrap(sentence)] + more
 
 
 def _columns(brought: Brought) -> list[str]:
@@ -108,5 +108,5 @@ READ_AS_TOLD = "Read as you told of an earlier file with these headings (imports
 KEPT_ONCE_TAKEN = "What you tell of these headings is kept once the file is taken."
 
 
-def told_is_kept(where: str) -> str:
+def columns_kept(where: str) -> str:
     return f"Kept for the next file with these headings, in {where}."

@@ -28,7 +28,7 @@ def round_text(morning: Morning, numbers: Mapping[str, int]) -> str:
     """
     walk = morning.round
     lines = [heading(morning.season), *wrapped(_spots(walk), "", "")]
-    lines += [line for said in cautions(walk) for line in wrapped(said, "! ", "  ")]
+    lines += [line for caution in cautions(walk) for line in wrapped(caution, "! ", "  ")]
     row = None
     for spot in walk.spots:
         if spot.row != row:
@@ -48,13 +48,15 @@ def round_text(morning: Morning, numbers: Mapping[str, int]) -> str:
 
 def cautions(walk: Round) -> list[str]:
     """What to mind today, each once."""
-    return list(dict.fromkeys(said for spot in walk.spots for chore in spot.chores for said in chore.cautions))
+    return list(
+        dict.fromkeys(caution for spot in walk.spots for chore in spot.chores for caution in chore.cautions)
+    )
 
 
 def _spots(walk: Round) -> str:
     spots = many(len(walk.spots), "spot")
-    said = f"{spots}, {walk.minutes_planned:.0f} of {walk.minutes_there:.0f} minutes."
-    return f"{said} {gives_way(walk)}".strip()
+    summary = f"{spots}, {walk.minutes_planned:.0f} of {walk.minutes_there:.0f} minutes."
+    return f"{summary} {gives_way(walk)}".strip()
 
 
 def _chore(place: str, chore: Chore, number: int) -> Iterator[str]:

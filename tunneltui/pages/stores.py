@@ -75,14 +75,14 @@ def kinds_section(every: Sequence[Store]) -> Section:
 def _all_of(store: Store) -> tuple[Sentence, ...]:
     """What a list has no room for, in words."""
     unit = COUNTED_IN.get(store.item, f"{store.item}s")
-    said = [joined(", ", (one_line(word, 200) for word in (_kind_words(store), store.pool) if word))]
-    said.append(words(f"{store.came_in:g} {unit} came in, {store.went_out:g} went out."))
+    sentences = [joined(", ", (one_line(word, 200) for word in (_kind_words(store), store.pool) if word))]
+    sentences.append(words(f"{store.came_in:g} {unit} came in, {store.went_out:g} went out."))
     if store.item in ("clip", "hook", "fleece"):
-        there = "nobody counted those" if store.there is None else f"{store.there:g}"
-        said.append(words(f"{store.on_plants} on the plants, {there} in store."))
+        in_store = "nobody counted those" if store.there is None else f"{store.there:g}"
+        sentences.append(words(f"{store.on_plants} on the plants, {in_store} in store."))
     if store.item == "clip":
-        said.append(words(f"{store.failed} failed, {store.taken_back} taken back to use again."))
-    return tuple(said)
+        sentences.append(words(f"{store.failed} failed, {store.taken_back} taken back to use again."))
+    return tuple(sentences)
 
 
 def store_of(season: Season, key: str) -> Store | None:
@@ -130,15 +130,15 @@ def needs_section(season: Season, end: SeasonEnd | None) -> Section:
     return Section("needs", title, items=tuple(items))
 
 
-def _item(key: str, said: str) -> Item:
-    return Item(key, lengths=(said,))
+def _item(key: str, sentence: str) -> Item:
+    return Item(key, lengths=(sentence,))
 
 
 def _why(need: Need) -> str:
     """How it is counted."""
     if need.clip_every_m is not None:
-        now = f", as {need.clips_hanging} hang now" if need.clips_hanging else ""
-        return say("a clip every {} of stem held{}, and a tenth spare", cm(need.clip_every_m), words(now))
+        hanging = f", as {need.clips_hanging} hang now" if need.clips_hanging else ""
+        return say("a clip every {} of stem held{}, and a tenth spare", cm(need.clip_every_m), words(hanging))
     if need.item == "hook":
         return "one for each head that hangs on none yet"
     if need.item == "fleece":
@@ -162,7 +162,7 @@ def short_words(needed: list[Need]) -> Iterator[Sentence]:
 
 def need_words(need: Need) -> tuple[Sentence, Sentence]:
     """What is wanted as a range, what there is; the longer form says how it is counted."""
-    wanted = Range(need.wanted.low, need.wanted.high, need.unit, 0)
-    there = "unknown" if need.there is None else Quantity(need.there, need.unit, 0)
-    said = say("{}: {} more, {} there", need.item, wanted, there)
-    return say("{} ({})", said, _why(need)), said
+    needed = Range(need.wanted.low, need.wanted.high, need.unit, 0)
+    stock = "unknown" if need.there is None else Quantity(need.there, need.unit, 0)
+    brief = say("{}: {} more, {} there", need.item, needed, stock)
+    return say("{} ({})", brief, _why(need)), brief

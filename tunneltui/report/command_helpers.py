@@ -1,4 +1,4 @@
-"""What every command does at its door: find the journal, open it, say or write what came of it.
+"""What every command shares: find the journal, open it, print or write the result.
 
 ``args`` is what ``cli`` parsed, with ``now`` (the clock) put in by it. Imports are made where they are needed, so
 that no command waits for another's.
@@ -61,8 +61,8 @@ def morning(args: Args, journal: OpenJournal | None = None) -> Morning:
     from tunneltui.chores.morning import morning_of
 
     journal = journal or read_journal(args)
-    asked = {key: getattr(args, key) for key in ("minutes", "part") if hasattr(args, key)}
-    return morning_of(journal.ready_season(), journal.entries, **asked)
+    options = {key: getattr(args, key) for key in ("minutes", "part") if hasattr(args, key)}
+    return morning_of(journal.ready_season(), journal.entries, **options)
 
 
 def foreseen(args: Args) -> tuple[Season, Outlook]:

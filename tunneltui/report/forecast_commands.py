@@ -1,4 +1,4 @@
-"""Commands that tell of the forecast alone; they wait for no rule for chores.
+"""Commands about the forecast alone; they load no rule for chores.
 
 ``args`` is what ``cli`` parsed, with ``now`` (the clock) put in by it.
 """

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from argparse import Namespace as Args
 
-from tunneltui.pages.entry_search import EntryAsked
+from tunneltui.pages.entry_search import EntrySearch
 from tunneltui.pages.journal import journal_text
 from tunneltui.pages.story import story_page
 from tunneltui.pages.text import plain_text
@@ -22,8 +22,8 @@ from tunneltui.store.rows import parted
 def journal_show(args: Args) -> int:
 
     journal = command_helpers.read_journal(args)
-    wanted = EntryAsked(args.kind, args.about or "", args.days, args.words)
-    entries = journal.shown(wanted, everything=args.all)
+    search = EntrySearch(args.kind, args.about or "", args.days, args.words)
+    entries = journal.shown(search, everything=args.all)
     if not args.about:
         aside = {set_aside.entry.id: set_aside.why for set_aside in journal.season.set_aside}
         return command_helpers.say(

@@ -13,7 +13,7 @@ from argparse import Namespace as Args
 from tunneltui.chores.lowering import LoweringJob, lowering_jobs
 from tunneltui.chores.morning import Morning
 from tunneltui.draw.ascii import in_ascii
-from tunneltui.draw.poor import shows_ascii_only
+from tunneltui.draw.ascii_only import shows_ascii_only
 from tunneltui.holding.user_error import UserError
 from tunneltui.loads.peak import with_peaks
 from tunneltui.loads.whatif import typed_change, what_if
@@ -76,21 +76,23 @@ def loads(args: Args) -> int:
     morning = command_helpers.morning(args)
     if not args.if_ and (args.planned or (not morning.season.leaders and morning.season.plans)):
         return planned_loads(args, morning)
-    told = replace(morning, loads=with_peaks(morning.loads, morning.season))
+    with_peaks_known = replace(morning, loads=with_peaks(morning.loads, morning.season))
     if args.if_:
-        return _what_if(args, told)
+        return _what_if(args, with_peaks_known)
     return command_helpers.say(
-        args, lambda: documents.loads_document(told.loads), lambda: localize(loads_text(told))
+        args,
+        lambda: documents.loads_document(with_peaks_known.loads),
+        lambda: localize(loads_text(with_peaks_known)),
     )
 
 
 def _what_if(args: Args, morning: Morning) -> int:
-    wanted = [typed_change(morning.season, _in_metres(text)) for text in args.if_]
-    both = what_if(morning.season, morning.outlook, morning.day, wanted, morning.loads)
+    changes = [typed_change(morning.season, _in_metres(text)) for text in args.if_]
+    compared = what_if(morning.season, morning.outlook, morning.day, changes, morning.loads)
     return command_helpers.say(
         args,
-        lambda: documents.what_if_document(both, args.if_),
-        lambda: localize(what_if_text(both, args.if_)),
+        lambda: documents.what_if_document(compared, args.if_),
+        lambda: localize(what_if_text(compared, args.if_)),
     )
 
 
@@ -103,19 +105,23 @@ def _in_metres(change: str) -> str:
 
 def plant(args: Args) -> int:
 
-    now = command_helpers.morning(args)
-    stems = twin.stems_asked_for(now.season, args.name)
+    morning = command_helpers.morning(args)
+    stems = twin.stems_named(morning.season, args.name)
     return command_helpers.say(
-        args, lambda: twin.plant_document(now, stems), lambda: _drawn_for(args, twin.plant_text(now, stems))
+        args,
+        lambda: twin.plant_document(morning, stems),
+        lambda: _drawn_for(args, twin.plant_text(morning, stems)),
     )
 
 
 def row(args: Args) -> int:
 
-    now = command_helpers.morning(args)
-    loop = twin.loop_asked_for(now.season, args.name)
+    morning = command_helpers.morning(args)
+    loop = twin.loop_named(morning.season, args.name)
     return command_helpers.say(
-        args, lambda: twin.row_document(now, loop), lambda: _drawn_for(args, localize(twin.row_text(now, loop)))
+        args,
+        lambda: twin.row_document(morning, loop),
+        lambda: _drawn_for(args, localize(twin.row_text(morning, loop))),
     )
 
 

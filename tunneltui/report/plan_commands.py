@@ -61,19 +61,19 @@ def _wishes(args: Args) -> Wishes:
     return Wishes(args.end, args.until_frost, args.plant, args.leaders, args.rows or "as_they_are")
 
 
-def planned_loads(args: Args, now: Morning) -> int:
+def planned_loads(args: Args, morning: Morning) -> int:
     """What the adopted plan would bear at its peak; ``loads`` asks this while nothing stands.
 
     Raises:
         UserError: no plan is adopted.
     """
 
-    taken = adopted(now.season)
+    taken = adopted(morning.season)
     if taken is None:
         raise UserError("No plan is adopted for a coming season.", "`tunneltui plan` works some out.")
     on, body = taken
-    taught = now.loads.workings.learned if now.loads.workings is not None else {}
-    bearing = expected_loads(now.entries, now.season, body, taught)
+    taught = morning.loads.workings.learned if morning.loads.workings is not None else {}
+    bearing = expected_loads(morning.entries, morning.season, body, taught)
     first = expected_words(body.name, on, bearing.day)
     return command_helpers.say(
         args,

@@ -22,7 +22,7 @@ from tunneltui.review.fair import fair
 from tunneltui.review.fair_units import What
 from tunneltui.review.look_back import look_back
 from tunneltui.review.record import SeasonRecord, record, within
-from tunneltui.review.seasons import latest_season, season_span
+from tunneltui.review.seasons import latest_season
 from tunneltui.store.write_file import write_file
 
 
@@ -31,7 +31,7 @@ def review(args: Args) -> int:
     journal = command_helpers.read_journal(args)
     if args.ask[:1] == ["compare"]:
         return _fair(args, journal)
-    section = _section_asked(args.ask)
+    section = _section_named(args.ask)
     season = journal.ready_season()
     everything = record(journal.entries, season)
     since, until = _span(args, everything, journal.day)
@@ -68,7 +68,7 @@ def _span(args: Args, everything: SeasonRecord, day: date) -> tuple[date | None,
         raise UserError("A season is a span of its own.", "Give --season, or --since and --until.")
     if args.since or args.until or args.all:
         return args.since, args.until
-    return season_span(args.season or latest_season(everything, day))
+    return everything.growing_year.span(args.season or latest_season(everything, day))
 
 
 def away(args: Args) -> int:
@@ -106,7 +106,7 @@ SECTIONS = ("yields", "compared", "weeks", "stems", "clips", "hours", "beds", "h
 KINDS: tuple[What, ...] = ("cultivar", "row", "training", "season")
 
 
-def _section_asked(words: Sequence[str]) -> str:
+def _section_named(words: Sequence[str]) -> str:
     """The section named after ``review``; '' where none is."""
     if not words:
         return ""

@@ -55,7 +55,7 @@ class LookBack(Struct, frozen=True, eq=False):
     this_week: WeekAgainst | None
     stems: list[StemAgainstWire]
     clips: list[ClipRecord]
-    told: tuple[ToldOfWeek, ...]
+    warnings: tuple[ToldOfWeek, ...]
     """Failures of clips told against those that happened, of the plants that stand."""
     labour: list[Labour]
     minutes_per_kg: float | None
@@ -106,7 +106,7 @@ def look_back(
         value,
         without_price,
         years,
-        this_week(years, season.day),
+        this_week(years, everything.growing_year, season.day),
         stems_against_wire(season, coming),
         clips,
         () if workings is None else told_and_happened(workings),

@@ -89,8 +89,8 @@ class SeasonTaught(Struct, frozen=True, eq=False):
 
     def place_share(self, cultivar: str, row: str, *, at_end: bool) -> float:
         """Kilograms of a cultivar's truss at a place, over what they were read to be."""
-        there = self.rows[row].mid if row in self.rows else 1.0
-        return there / self.weighed_in.get(cultivar, 1.0) * (self.row_ends.mid if at_end else 1.0)
+        row_share = self.rows[row].mid if row in self.rows else 1.0
+        return row_share / self.weighed_in.get(cultivar, 1.0) * (self.row_ends.mid if at_end else 1.0)
 
 
 class _RowRead(NamedTuple):
@@ -309,12 +309,12 @@ def _row_ends(season: Season, basis: Basis) -> Taught:
         leader = basis.leaders[name].leader
         if weighed_kg > 0:
             groups[leader.row, leader.cultivar][leader.place in ends].append(log(weighed_kg))
-    both = [(amid, at_end) for amid, at_end in groups.values() if amid and at_end]
-    n = sum(len(at_end) for _, at_end in both)
+    pairs = [(amid, at_end) for amid, at_end in groups.values() if amid and at_end]
+    n = sum(len(at_end) for _, at_end in pairs)
     if not n:
         return Taught(1.0, PLACE_SD_LN, 0)
-    mean_ln = sum(len(end) * (sum(end) / len(end) - sum(amid) / len(amid)) for amid, end in both) / n
-    alike = sum(1 / (1 / len(end) + 1 / len(amid)) for amid, end in both)
+    mean_ln = sum(len(end) * (sum(end) / len(end) - sum(amid) / len(amid)) for amid, end in pairs) / n
+    alike = sum(1 / (1 / len(end) + 1 / len(amid)) for amid, end in pairs)
     return drawn(0.0, PLACE_SD_LN, mean_ln, PLANT_SD_LN / alike**0.5, n)
 
 
@@ -323,7 +323,9 @@ def end_places(season: Season) -> frozenset[str]:
     by_row: dict[str, list[tuple[float, str]]] = defaultdict(list)
     for name, standing in season.layout.places.items():
         by_row[standing.row_id].append((standing.place.x_m, name))
-    return frozenset(name for there in by_row.values() if len(there) > 2 for _, name in (min(there), max(there)))
+    return frozenset(
+        name for places in by_row.values() if len(places) > 2 for _, name in (min(places), max(places))
+    )
 
 
 def _leaders(basis: Basis) -> dict[str, Leader]:

@@ -20,7 +20,7 @@ from tunneltui.screens.card_lines import card_shown, week_beside
 from tunneltui.screens.edges import TopLine
 from tunneltui.screens.layout import FRAME_ROWS, PaneSizes
 from tunneltui.screens.lines import bindings_for
-from tunneltui.screens.messages import PlanWanted, StatusText
+from tunneltui.screens.messages import PlanRequested, StatusText
 from tunneltui.screens.parts import Part
 from tunneltui.screens.round_layout import NOTHING_LAID_OUT, RoundLayout
 from tunneltui.screens.round_view import RoundView
@@ -62,8 +62,8 @@ class CardPane(Beside):
 
     def laid(self, size: Size) -> PaneSizes:
         """Nothing below the card: its reasons are asked for."""
-        made = super().laid(size)
-        return made if made.beside else made._replace(list_rows=size.height, side_rows=0)
+        sizes = super().laid(size)
+        return sizes if sizes.beside else sizes._replace(list_rows=size.height, side_rows=0)
 
     @property
     def list(self) -> Stepped:
@@ -118,23 +118,23 @@ class CardPane(Beside):
 
     def _beside(self, picture: RoundView, width: int) -> Content:
         """The week, the air and the wire's signs, where there is room beside the card."""
-        told = [Content.styled("The week, if each day is done", "bold"), Content("")]
+        lines = [Content.styled("The week, if each day is done", "bold"), Content("")]
         for day, minutes, bar, what in week_beside(picture.week, max(width - 2, 0)):
-            told.append(Content.assemble(f"{day:<7}{minutes:>4} ", (f"{bar:<11}", "$string"), (what, "$quiet")))
+            lines.append(Content.assemble(f"{day:<7}{minutes:>4} ", (f"{bar:<11}", "$string"), (what, "$quiet")))
         if not picture.week:
-            told.append(Content("is being worked out"))
+            lines.append(Content("is being worked out"))
         if picture.air:
-            told += [Content(""), Content.styled("Air", "bold"), plain(next(air_forms(picture.air)))]
-        told += [Content(""), Content.styled("The wire", "bold"), *(Content(line) for line in THE_WIRE)]
-        return Content("\n").join(told)
+            lines += [Content(""), Content.styled("Air", "bold"), plain(next(air_forms(picture.air)))]
+        lines += [Content(""), Content.styled("The wire", "bold"), *(Content(line) for line in THE_WIRE)]
+        return Content("\n").join(lines)
 
     # Keys
 
     def action_walk(self) -> None:
         """Where the chosen line leads; a card just opened leads to the walk, whatever its first line is."""
-        line, told = self._list.line, self._told
-        if told is not None and self._list.chosen:
-            self._go(told.goes)
+        line, card_line = self._list.line, self._card_line
+        if card_line is not None and self._list.chosen:
+            self._go(card_line.goes)
         elif self._shows_week():
             return
         elif line is not None and line.key.startswith("pass "):
@@ -153,7 +153,7 @@ class CardPane(Beside):
         return True
 
     @property
-    def _told(self) -> CardLine | None:
+    def _card_line(self) -> CardLine | None:
         """What the line under the cursor tells of the day."""
         line, picture = self._list.line, self.picture
         if line is None or picture is None:
@@ -187,10 +187,10 @@ class CardPane(Beside):
 
     def action_card_evening(self) -> None:
         evening = self.picture is not None and self.picture.round.part == "evening"
-        self.post_message(PlanWanted(part="day" if evening else "evening"))
+        self.post_message(PlanRequested(part="day" if evening else "evening"))
 
     def action_card_anew(self) -> None:
-        self.post_message(PlanWanted())
+        self.post_message(PlanRequested())
 
     def action_away(self) -> None:
         from tunneltui.screens.away_page import ask_away
@@ -203,15 +203,19 @@ class CardPane(Beside):
     def action_why(self) -> None:
         from tunneltui.screens.forms import ReadingPage
 
-        told = self._told
-        if self._shows_week() or told is None:
+        card_line = self._card_line
+        if self._shows_week() or card_line is None:
             return
-        kind = told.goes.removeprefix("chore ").partition(" ")[0] if told.goes.startswith("chore ") else ""
-        kind = {"pass pick": "pick", "pass overhead": "lower"}.get(told.goes, kind)
+        kind = (
+            card_line.goes.removeprefix("chore ").partition(" ")[0] if card_line.goes.startswith("chore ") else ""
+        )
+        kind = {"pass pick": "pick", "pass overhead": "lower"}.get(card_line.goes, kind)
         same = [chore for chore in self._walk.chores.values() if chore.kind == kind]
         same = [chore for chore in same if chore.must] or same
         lines = [text for chore in same for text in ("", chore.proposal, chore.why, *chore.cautions)][1:]
-        self.app.push_screen(ReadingPage(told.words[0], lines or [*told.words[:1], *told.beside[:1]]))
+        self.app.push_screen(
+            ReadingPage(card_line.words[0], lines or [*card_line.words[:1], *card_line.beside[:1]])
+        )
 
 
 def air_forms(air: str) -> Iterator[str]:

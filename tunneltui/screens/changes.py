@@ -11,7 +11,7 @@ from tunneltui.chores.chore import Chore
 from tunneltui.journal import body
 from tunneltui.journal.entry import Draft
 from tunneltui.journal.kinds_journal import Note
-from tunneltui.pages.asked import CHANGES
+from tunneltui.pages.prompts import CHANGES
 from tunneltui.screens.acts import place_of
 from tunneltui.screens.forms import Field
 from tunneltui.screens.messages import Act
@@ -99,8 +99,8 @@ def act(chore: Chore, leaders: Sequence[LeaderFacts], values: Mapping[str, str])
             drafts = [_with(draft, offered, typed) if draft.kind == offered.kind else draft for draft in drafts]
     if values.get("note"):
         drafts.append(body.draft(place_of(chore), Note(values["note"])))
-    said = say("Done: {}{}", chore.proposal, f", all but {len(left_out)}" if left_out else "")
-    return Act(together(drafts), said, (chore.id,))
+    what = say("Done: {}{}", chore.proposal, f", all but {len(left_out)}" if left_out else "")
+    return Act(together(drafts), what, (chore.id,))
 
 
 def _offered_by(chore: Chore) -> list[_Offered]:
@@ -169,9 +169,9 @@ def _named(text: str, leaders: Sequence[LeaderFacts]) -> list[str]:
 
 
 def _is_named(word: str, leader: LeaderFacts) -> bool:
-    wanted = word.casefold()
+    sought = word.casefold()
     names = (leader.name.casefold(), leader.place.casefold())
-    if wanted in names:
+    if sought in names:
         return True
     tails = [name.rpartition("-")[2] for name in names]
-    return any(tail.lstrip("0") == wanted.lstrip("0") for tail in tails)
+    return any(tail.lstrip("0") == sought.lstrip("0") for tail in tails)

@@ -77,11 +77,11 @@ class FirstRun(ThemedApp[Begun | Demo]):
         else:
             self._ahead += text
 
-    def _push(self, form: Fields, then: Callable[[dict[str, str] | None], None]) -> None:
+    def _push(self, form: Fields, on_answer: Callable[[dict[str, str] | None], None]) -> None:
         self._form = form
         form.type_on(self._ahead)
         self._ahead = ""
-        self.push_screen(form, then)
+        self.push_screen(form, on_answer)
 
     def _welcome(self) -> None:
         question = forms.Question(WELCOME.format(path=self._path), CHOICES, HINT)

@@ -38,10 +38,10 @@ def laid(columns: int, rows: int, reason_rows: int = 3, focus: Focus = "list") -
 
     At few rows it becomes one line instead of vanishing; if it has the focus it gets half of the room.
     """
-    there = max(rows - FRAME_ROWS, 0)
+    height = max(rows - FRAME_ROWS, 0)
     if columns >= SIDE_FROM:
         side_x = LIST_CELLS + 1
-        return PaneSizes(LIST_CELLS, there, side_x, columns - side_x, there)
+        return PaneSizes(LIST_CELLS, height, side_x, columns - side_x, height)
     if rows < FEW_ROWS:
         reason = 1
     elif rows < 24:
@@ -51,6 +51,6 @@ def laid(columns: int, rows: int, reason_rows: int = 3, focus: Focus = "list") -
     else:
         reason = max(reason_rows, MOST_REASON_ROWS)
     if focus == "side":
-        reason = max(reason, there // 2)
-    reason = min(reason, there)
-    return PaneSizes(columns, there - reason, 0, columns, reason)
+        reason = max(reason, height // 2)
+    reason = min(reason, height)
+    return PaneSizes(columns, height - reason, 0, columns, reason)

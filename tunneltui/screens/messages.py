@@ -1,4 +1,4 @@
-"""What happened, told upwards. Each carries all that its handler needs."""
+"""Messages to the app about what happened. Each carries all that its handler needs."""
 
 from __future__ import annotations
 
@@ -33,7 +33,7 @@ class Act(NamedTuple):
     """What one key press means to write."""
 
     drafts: tuple[Draft, ...]
-    said: str
+    sentence: str
     """Shown when it is written."""
     chores: tuple[str, ...] = ()
     """Ids of the chores it ticks off or puts off."""
@@ -48,7 +48,7 @@ class Act(NamedTuple):
     """Told the act's id when it is written, or '' and what kept it from being written."""
 
 
-class ActWanted(Message):
+class ActRequested(Message):
     """The grower pressed a key that writes."""
 
     def __init__(self, act: Act) -> None:
@@ -87,18 +87,18 @@ class ServerAway(Message):
         super().__init__()
 
 
-class WalkWanted(Message):
-    """The walk is wanted at a chore, else at a place; ``said`` tells why it is only there."""
+class WalkRequested(Message):
+    """Go to a chore on the walk, else to a place; ``why`` says why only to the place."""
 
-    def __init__(self, chore: str, place: str, said: str = "") -> None:
+    def __init__(self, chore: str, place: str, why: str = "") -> None:
         self.chore = chore
         self.place = place
-        self.said = said
+        self.why = why
         super().__init__()
 
 
 class HeadChanged(Message):
-    """What a pane says of itself in the first line is not what it said."""
+    """A pane's words in the first line of the screen have changed."""
 
 
 class StatusText(Message):
@@ -109,7 +109,7 @@ class StatusText(Message):
         super().__init__()
 
 
-class PlanWanted(Message):
+class PlanRequested(Message):
     """Plan anew, with other minutes or for another part of the day where given."""
 
     def __init__(self, minutes: float | None = None, part: DayPart | None = None) -> None:

@@ -39,7 +39,7 @@ from tunneltui.screens.beside import Beside
 from tunneltui.screens.drawing import Drawing
 from tunneltui.screens.forms import Answer, Field, Fields, FormChoice, Letters, Question, ReadingPage
 from tunneltui.screens.lines import Lines, bindings_for
-from tunneltui.screens.messages import Act, ActWanted, StatusText
+from tunneltui.screens.messages import Act, ActRequested, StatusText
 from tunneltui.screens.round_view import RoundView
 from tunneltui.screens.text import to_content
 from tunneltui.season.adopted import adopted
@@ -64,7 +64,7 @@ class NextPane(Beside):
     REASON_ROWS = 11
     picture: reactive[RoundView | None] = reactive(None)
 
-    class WorkedOut(Message):
+    class PlansReady(Message):
         """Plans for one morning and one set of choices, or why there are none."""
 
         def __init__(self, morning: Morning, wishes: Wishes, planned: Planned | None, trouble: str = "") -> None:
@@ -120,14 +120,14 @@ class NextPane(Beside):
 
         try:
             planned = plan(morning.entries, morning.season, wishes, tell)
-            made = self.WorkedOut(morning, wishes, planned)
+            message = self.PlansReady(morning, wishes, planned)
         except UserError as trouble:
-            made = self.WorkedOut(morning, wishes, None, str(trouble))
+            message = self.PlansReady(morning, wishes, None, str(trouble))
         if not worker.is_cancelled:
-            self.post_message(made)
+            self.post_message(message)
 
-    @on(WorkedOut)
-    def _show(self, event: WorkedOut) -> None:
+    @on(PlansReady)
+    def _show(self, event: PlansReady) -> None:
         if event.morning is not self._morning or event.wishes != self._wishes:
             return
         if event.planned is None:
@@ -197,12 +197,14 @@ class NextPane(Beside):
         def keep(values: dict[str, str] | None) -> None:
             if values is None:
                 return
-            said = values["end"].strip()
-            end = None if said in ("", "frost") else date.fromisoformat(said)
-            self._choose(replace(self._wishes, end=end, until_frost=said == "frost"))
+            typed = values["end"].strip()
+            end = None if typed in ("", "frost") else date.fromisoformat(typed)
+            self._choose(replace(self._wishes, end=end, until_frost=typed == "frost"))
 
-        said = "frost" if self._wishes.until_frost else str(self._wishes.end or "")
-        fields = [Field("end", "Last pick", said, "a day such as 2027-10-15, or frost; nothing: your holding's")]
+        initial = "frost" if self._wishes.until_frost else str(self._wishes.end or "")
+        fields = [
+            Field("end", "Last pick", initial, "a day such as 2027-10-15, or frost; nothing: your holding's")
+        ]
         self.app.push_screen(Fields("When does next season end?", fields, _end_fault), keep)
 
     # Taking one
@@ -220,7 +222,7 @@ class NextPane(Beside):
             return
         says = adopted_says(chosen.name, len(drafts) > 1, str(taken.sow))
         heads = sum(n for n, cultivar in zip(taken.leaders, taken.cultivars, strict=True) if cultivar)
-        asked = Question(
+        question = Question(
             f"Adopt {chosen.name}? It writes {' and '.join(draft.kind.replace('_', ' ') for draft in drafts)}.",
             [
                 FormChoice("yes", adopts_words(taken, heads)),
@@ -231,17 +233,17 @@ class NextPane(Beside):
 
         def answered(answers: tuple[Answer, ...] | None) -> None:
             if answers is not None and answers[0].value == "yes":
-                self.post_message(ActWanted(Act(drafts, f"Adopted {chosen.name}: {says[1]}")))
+                self.post_message(ActRequested(Act(drafts, f"Adopted {chosen.name}: {says[1]}")))
 
-        self.app.push_screen(Letters(asked), answered)
+        self.app.push_screen(Letters(question), answered)
 
 
 def _end_fault(values: Mapping[str, str]) -> str:
-    said = values["end"].strip()
-    if said in ("", "frost"):
+    typed = values["end"].strip()
+    if typed in ("", "frost"):
         return ""
     try:
-        date.fromisoformat(said)
+        date.fromisoformat(typed)
     except ValueError:
-        return Fault(f"{said!r} is no day: write it as 2027-10-15, or frost.")
+        return Fault(f"{typed!r} is no day: write it as 2027-10-15, or frost.")
     return ""

@@ -105,8 +105,8 @@ def plant_lines(morning: Morning, leader: Leader, width: int) -> list[Line]:
         ),
         *_section("Trusses, the lowest first", _trusses(morning, leader)),
         *_section("Clips and ties, from the soil up", _clips(morning, leader)),
-        *_section(LEFT_OUT, _told(left_out(morning, leader))),
-        *_section("What was noted, the latest first", _told(noted(leader))),
+        *_section(LEFT_OUT, _noted_lines(left_out(morning, leader))),
+        *_section("What was noted, the latest first", _noted_lines(noted(leader))),
     ]
 
 
@@ -118,8 +118,8 @@ def spoken_lines(morning: Morning, leader: Leader) -> list[Line]:
         *_section("Length of the stem", [_words(fact) for fact in length_facts(morning, leader)]),
         *_section("Trusses, the lowest first", _trusses(morning, leader)),
         *_section("Clips and ties, from the soil up", _clips(morning, leader)),
-        *_section(LEFT_OUT, _told(left_out(morning, leader))),
-        *_section("What was noted, the latest first", _told(noted(leader))),
+        *_section(LEFT_OUT, _noted_lines(left_out(morning, leader))),
+        *_section("What was noted, the latest first", _noted_lines(noted(leader))),
     ]
 
 
@@ -156,7 +156,7 @@ def _clips(morning: Morning, leader: Leader) -> list[Line]:
     ]
 
 
-def _told(facts: Iterable[Noted]) -> list[Line]:
+def _noted_lines(facts: Iterable[Noted]) -> list[Line]:
     return [
         Line(f"{number}", (Part(day_words(fact.day), "bold", 12), Part(fact.words)))
         for number, fact in enumerate(facts)

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 
 from tunneltui.cells import Unit
-from tunneltui.pages.asked import READINGS
+from tunneltui.pages.prompts import READINGS
 from tunneltui.screens.forms import Field
 from tunneltui.screens.numbers import NotANumber, optional
 

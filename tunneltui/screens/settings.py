@@ -9,7 +9,7 @@ from tunneltui.screens.keymap import Checked, checked
 
 
 class Settings(NamedTuple):
-    chosen: settings.Chosen
+    chosen: settings.ChosenSettings
     keys: Checked
     """With the faults of all settings."""
 
@@ -18,7 +18,7 @@ class Settings(NamedTuple):
         return str(self.chosen.values["theme"])
 
 
-def with_keys(chosen: settings.Chosen) -> Settings:
+def with_keys(chosen: settings.ChosenSettings) -> Settings:
     """Those chosen, with the keys checked; the usual ones where nothing was."""
     own = checked(chosen.keys)
     return Settings(chosen, Checked(own.actions, (*chosen.faults, *own.faults)))

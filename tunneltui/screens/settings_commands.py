@@ -55,8 +55,8 @@ def check(args: Args) -> int:
     """Every fault of the settings, or of a file that is named; at fault where there is one."""
     settings = with_keys(chosen_in(read_text(args.file)) if args.file else read(config_folder()))
     faults = list(settings.keys.faults)
-    told = "\n".join(faults) if faults else "Nothing is wrong with the settings."
-    command_helpers.say(args, lambda: {"faults": faults}, lambda: f"{told}\n")
+    answer = "\n".join(faults) if faults else "Nothing is wrong with the settings."
+    command_helpers.say(args, lambda: {"faults": faults}, lambda: f"{answer}\n")
     return command_helpers.AT_FAULT if faults else command_helpers.DONE
 
 

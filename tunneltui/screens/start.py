@@ -7,7 +7,7 @@ from datetime import UTC, date, datetime
 from functools import partial
 from typing import TYPE_CHECKING
 
-from tunneltui.report.settings import USUAL, Chosen
+from tunneltui.report.settings import USUAL, ChosenSettings
 from tunneltui.screens import cache
 from tunneltui.screens.app import TunnelApp
 from tunneltui.screens.journal_client import client_of
@@ -17,7 +17,7 @@ if TYPE_CHECKING:
     from tunneltui.store.where import Where
 
 
-def run(where: Where, on: date | None = None, chosen: Chosen = USUAL) -> int:
+def run(where: Where, on: date | None = None, chosen: ChosenSettings = USUAL) -> int:
     """Opens the journal at ``where`` on the day ``on``, else on the holding's today; the program's exit code.
 
     Raises:

@@ -1,4 +1,4 @@
-"""What a grower notes that can hardly be, told at once and again in the look back: written all the same."""
+"""Figures that can hardly be true: questioned at once and again in the look back, but written all the same."""
 
 from __future__ import annotations
 

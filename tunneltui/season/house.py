@@ -151,8 +151,8 @@ def dones(ticked: Iterable[tuple[Record, Done]]) -> tuple[Done, ...]:
         key = (done.act, done.answers)
         first = once.setdefault(key, done)
         if first is not done and first.pieces and first.put_off_until == done.put_off_until:
-            both = tuple(dict.fromkeys(first.pieces + done.pieces)) if done.pieces else ()
-            once[key] = replace(first, pieces=both)
+            pieces = tuple(dict.fromkeys(first.pieces + done.pieces)) if done.pieces else ()
+            once[key] = replace(first, pieces=pieces)
         elif first.put_off_until is None and done.put_off_until is not None:
             once[key] = done
     return tuple(once.values())

@@ -235,7 +235,7 @@ class Reentry(Struct, frozen=True):
 
 
 class SetAside(Struct, frozen=True):
-    """A live entry without what it leans on, or that says what was said before."""
+    """A live entry that leans on something that is not there, or that repeats another."""
 
     entry: Entry
     why: str
@@ -361,11 +361,11 @@ class Season:
 
     def waterings_of(self, abouts: Iterable[str]) -> list[tuple[date, str, Watered]]:
         """What was said of watering any of these places, in order."""
-        said = enumerate(self.waterings)
+        numbered = enumerate(self.waterings)
         waterings = [
             watering
             for about in set(abouts)
-            for watering in self._of("waterings", about, said, lambda watering: watering[1][1])
+            for watering in self._of("waterings", about, numbered, lambda watering: watering[1][1])
         ]
         return [watering for _, watering in sorted(waterings, key=itemgetter(0))]
 

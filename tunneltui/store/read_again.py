@@ -66,11 +66,11 @@ def compared(
     for row in rows:
         id_ = _next_id(source, row, seen[row.speaks_of], ids, in_force)
         seen[row.speaks_of] += 1
-        made = draft(row.about, row.body)._replace(id=id_)
+        new_draft = draft(row.about, row.body)._replace(id=id_)
         kept = in_force.get(id_)
         if kept is None:
-            new.append((row.day, made))
-        elif (kept.about, kept.body) == (made.about, made.body):
+            new.append((row.day, new_draft))
+        elif (kept.about, kept.body) == (new_draft.about, new_draft.body):
             same += 1
         else:
             changed.append(ChangedRow(row, kept))
@@ -92,10 +92,10 @@ def put_right(entries: Sequence[Entry], source: str, rows: Sequence[FileRow]) ->
     Acts are crossed out whole, so the rest of theirs is written anew.
     """
     acts = {changed.kept.act for changed in compared(entries, source, rows).changed}
-    told = {row.speaks_of for row in rows}
+    in_file = {row.speaks_of for row in rows}
     old = [entry for entry in live(entries) if entry.act in acts]
     kept = [
-        row for entry in old if (row := FileRow(0, entry.day, entry.about, typed(entry))).speaks_of not in told
+        row for entry in old if (row := FileRow(0, entry.day, entry.about, typed(entry))).speaks_of not in in_file
     ]
     marks = [
         (min(entry.day for entry in old if entry.act == act), draft("", CrossedOut(act))) for act in sorted(acts)

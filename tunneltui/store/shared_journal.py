@@ -140,8 +140,8 @@ class SharedJournal:
 
     def known(self, ids: Iterable[str]) -> dict[str, Entry]:
         """Those of ``ids`` that are in the journal already, with their entries."""
-        wanted = list(ids)
-        return self._with_server(lambda connection: self._known(connection, wanted))
+        sought = list(ids)
+        return self._with_server(lambda connection: self._known(connection, sought))
 
     def head(self) -> JournalHead:
         """How far the journal reaches now."""
@@ -248,8 +248,8 @@ class SharedJournal:
         """The same connection, if there is a journal behind it, and the one we know."""
         try:
             with server.Watch(connection, ANSWER_SECONDS):
-                there = tables.are_there(connection)
-            if not there:
+                exists = tables.are_there(connection)
+            if not exists:
                 opening.refuse_if_gone(self.where, seen.last_seen(self._state, self.where), create=create)
                 tables.make(self.where, connection)
             if not self._read_only:
@@ -341,16 +341,16 @@ class SharedJournal:
         return JournalHead(self._journal_id, last_seq, last_seq, last_id)
 
     def _greet(self, remembered: JournalHead | None, *, accept_older: bool) -> None:
-        now = self.head()
-        if remembered is not None and remembered.journal_id == now.journal_id:
+        head = self.head()
+        if remembered is not None and remembered.journal_id == head.journal_id:
             # Asked for as a row: one that does not count is there all the same.
             last = self._ask("SELECT 1 FROM tunneltui.entries WHERE id = %s LIMIT 1", (remembered.last_id,))
-            missing = now.count < remembered.count or not last
+            missing = head.count < remembered.count or not last
             self._lacks_something = bool(remembered.count) and missing
         if self._lacks_something and not accept_older and remembered is not None:
-            raise opening.older_than_seen(self.where, now, remembered)
+            raise opening.older_than_seen(self.where, head, remembered)
         if not self._lacks_something:
-            seen.remember(self._state, self.where, now)
+            seen.remember(self._state, self.where, head)
 
 
 def journal_there(where: SharedAt) -> bool:
