@@ -199,7 +199,7 @@ def head_row(at: Columns) -> CanvasRow:
 
 
 def stem_row(stem: ApartStem, at: Columns, ink: str = "stem", current: ApartStem | None = None) -> CanvasRow:
-    """One stem; ``now``: as it hangs now, where it is shown otherwise: what rose is told from what fell."""
+    """One stem; ``current``: as it hangs now, where it is shown otherwise, to tell what rose from what fell."""
     cells = [Run(" ", "")] * at.cells
     root = at.cell(stem.root_u_m)
     hook = at.cell(stem.hook_u_m) if stem.hook_u_m is not None else root

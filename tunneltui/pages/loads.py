@@ -452,7 +452,7 @@ def where_on_the_walk(chore: Chore) -> str:
 
 
 def on_the_walk(morning: Morning, clip: ClipLoad, kind: str = "second_clip") -> Chore | None:
-    """The chore of today's walk that does it, or what is asked for this clip."""
+    """The chore of today's walk that makes the change, or the one asked for this clip."""
     leader = morning.season.leader_named(clip.leader)
     if leader is None:
         return None

@@ -47,7 +47,7 @@ def stem_words(season: Season, outlook: Outlook, bearing: Loads, leader: Leader)
 
 
 def clip_words(morning: Morning, bearing: Loads, leader: Leader) -> tuple[str, ...]:
-    """Its fullest clip: what it bears, where such clips fail, and what is done about it today."""
+    """Its fullest clip: its load, where such clips fail, and what is done about it today."""
     clip = fullest_clip(leader, bearing)
     if clip is None:
         return ("no clip on a string",)

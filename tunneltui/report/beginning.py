@@ -62,7 +62,7 @@ PLANTED = StartQuestion("planted", typed_flags.a_day)
 
 
 def start_from(given: Mapping[str, Any]) -> Start:
-    """What was said by flags; the rest as usual."""
+    """The answers given by flags; the rest as usual."""
     flags = {field: value for field, value in given.items() if value is not None}
     zone = flags.get("zone", machine_zone())
     return replace(Start(zone=zone, latitude_deg=latitude_of(zone)), **flags)

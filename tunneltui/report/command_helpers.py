@@ -66,7 +66,7 @@ def morning(args: Args, journal: OpenJournal | None = None) -> Morning:
 
 
 def foreseen(args: Args) -> tuple[Season, Outlook]:
-    """The day's season and outlook, for what asks no more."""
+    """The day's season and outlook, for commands that need no more."""
     from tunneltui.growth.forecast import outlook
 
     season = read_journal(args).ready_season()

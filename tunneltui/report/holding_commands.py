@@ -80,7 +80,7 @@ def _right_holding(file: Path) -> str:
 
 
 def _edited_holding(text: str, again: Callable[[UserError], bool]) -> str:
-    """The text of a right holding, as edited; ``again`` is told every fault and says whether to go on.
+    """The text of a right holding, as edited; ``again`` gets every fault and says whether to go on.
 
     Raises:
         UserError: given up; the text as it was left is kept in a file that is named.

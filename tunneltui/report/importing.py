@@ -224,7 +224,7 @@ def measurements_import(
 ) -> Import:
     """Weekly readings; into an empty journal they bring an assumed holding and its plants with them.
 
-    ``wanted`` and ``planted_on`` say what is to be assumed.
+    ``assumption`` and ``planted_on`` say what is to be assumed.
 
     Raises:
         UserError: they are given though the journal has a holding, or no row can be taken.

@@ -65,10 +65,10 @@ class OpenJournal:
         return text
 
     def shown(self, search: EntrySearch, everything: bool = False) -> list[Entry]:
-        """Entries up to the day that count (or all), those that are wanted.
+        """Entries up to the day that count (or all) and fit the search.
 
         Raises:
-            UserError: what is wanted cannot be, such as a place that is not there.
+            UserError: the search cannot be, such as a place that is not there.
         """
         every = sorted(self.entries, key=lambda e: e.order) if everything else live(self.entries)
         until = [entry for entry in every if entry.day <= self.day]

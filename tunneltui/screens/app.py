@@ -195,7 +195,7 @@ class TunnelApp(ThemedApp[None]):
         await super().on_event(event)
 
     def _must_wait(self, key: str) -> bool:
-        """A key that writes, and all after it, until what is shown is what the journal says."""
+        """A key that writes, and all keys after it, wait until the screen shows the journal as it is."""
         picture = self.picture
         if (picture is not None and picture.confirmed) or self._pane != "round" or self.screen.is_modal:
             return False
@@ -274,7 +274,7 @@ class TunnelApp(ThemedApp[None]):
 
     @on(HeadChanged)
     def _show_head(self) -> None:
-        """What the pane says of itself, and where on the wire it is."""
+        """The pane's words for the first line, and where on the wire it is."""
         if self.picture is None:
             return
         pane = self._shown_pane
@@ -419,7 +419,7 @@ class TunnelApp(ThemedApp[None]):
 
     @work(thread=True, group="backup", exit_on_error=False, description="Backing up the journal")
     def _make_backup(self, back_up: Callable[[], str]) -> None:
-        """The first start of each day, behind the first plan; only a failure is told."""
+        """At the first start of each day, after the first plan; only a failure is reported."""
         if warning := back_up():
             self.call_from_thread(self._say, warning, trouble=True)
 
@@ -517,7 +517,7 @@ class TunnelApp(ThemedApp[None]):
             await self.action_go("round")
 
     async def action_leave(self) -> None:
-        """Leaves when everything that was noted is written; stays to tell of what could not be."""
+        """Leaves when everything that was noted is written; stays to report what could not be."""
         self._say("Writing the last of it…")
         if await self._scheduler.written():
             self.exit()

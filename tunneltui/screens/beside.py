@@ -33,7 +33,7 @@ class Beside(Container):
 
     @property
     def head(self) -> TopLine:
-        """The title, and what was last said beside it, in forms from its whole to its first words."""
+        """The title and the words last put beside it, in forms from all of them to the first few."""
         first = self._title_rest.split(";")[0]
         forms = (self._title_rest, first, *(first[:at] for at in _commas(first)))
         return TopLine((self.TITLE,), tuple(form for form in forms if form), self._right)
@@ -52,7 +52,7 @@ class Beside(Container):
         return _LISTED
 
     def laid(self, size: Size) -> PaneSizes:
-        """The parts of a pane of that size; a voice is told one thing after the other, never side by side."""
+        """The parts of a pane of that size; a screen reader gets one after the other, never side by side."""
         columns = min(size.width, 80) if self.app.has_class(READER) else size.width
         sizes = laid(columns, size.height + FRAME_ROWS, self.REASON_ROWS)
         return sizes if sizes.beside else sizes._replace(list_cells=size.width, side_cells=size.width)

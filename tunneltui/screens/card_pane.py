@@ -48,7 +48,7 @@ class CardPane(Beside):
     picture: reactive[RoundView | None] = reactive(None)
 
     def __init__(self, go: Callable[[str], None], *, id: str | None = None) -> None:  # noqa: A002
-        """``go``: to a pass, a chore, another screen or the walk. Called, not told by a message: the keys typed
+        """``go``: to a pass, a chore, another screen or the walk. Called, not posted as a message: the keys typed
         behind would overtake that."""
         super().__init__(id=id)
         self._go = go
@@ -154,7 +154,7 @@ class CardPane(Beside):
 
     @property
     def _card_line(self) -> CardLine | None:
-        """What the line under the cursor tells of the day."""
+        """The line of the card under the cursor."""
         line, picture = self._list.line, self.picture
         if line is None or picture is None:
             return None

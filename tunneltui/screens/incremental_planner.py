@@ -90,7 +90,7 @@ class IncrementalPlanner:
             return self._caught_up(_LastPlan(stages.memo, morning, picture), self._touched, self._ticked)
 
     def _numbered(self, picture: RoundView) -> RoundView:
-        """With the numbers of its lines, kept for what is said of them at the end of the walk."""
+        """With the numbers of its lines, kept for the line that is typed at the end of the walk."""
         from tunneltui.store.folders import state_folder
         from tunneltui.store.kept_round import as_shown, keep
 

@@ -39,7 +39,7 @@ class Checked(NamedTuple):
 
 
 def checked(settings: Mapping[str, str], table: Sequence[Action] = ALL) -> Checked:
-    """``wanted`` maps ``where.action`` (or the action alone, where only one has that name) to one or more keys,
+    """``settings`` maps ``where.action`` (or the action alone, where only one has that name) to one or more keys,
     with commas between them. What is at fault is left as it was and told, with the nearest name."""
     faults: list[Fault] = []
     keys: dict[tuple[str, str], tuple[str, ...]] = {}

@@ -192,8 +192,8 @@ class LoadsPane(Beside):
         self.call_after_refresh(self._show_detail)
 
     def _ask_peaks(self) -> None:
-        """Peaks look ahead over the whole season, what was told back over it: worked out for a picture whose rows
-        are looked at, once."""
+        """Peaks look ahead over the whole season, warnings back over it: worked out once for a picture whose rows
+        are shown."""
         if (
             self._kind == "rows"
             and self.display

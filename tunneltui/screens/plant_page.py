@@ -111,7 +111,7 @@ def plant_lines(morning: Morning, leader: Leader, width: int) -> list[Line]:
 
 
 def spoken_lines(morning: Morning, leader: Leader) -> list[Line]:
-    """The same without pictures: each is said in words."""
+    """The same without pictures, in words."""
     words = leader_words(morning.season, morning.outlook, morning.loads, leader)
     return [
         *(_words(line) for sentence in words for line in localize(sentence).split(". ")),

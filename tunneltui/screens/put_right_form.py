@@ -69,7 +69,7 @@ def where_to_walk(morning: Morning, about: str) -> list[str]:
 
 
 class PutRight(Form[None]):
-    """Steps of one loop as a list, and below it what is asked at the one under the cursor."""
+    """The steps of one loop as a list, and below it the question of the one under the cursor."""
 
     BINDINGS: ClassVar[list[BindingType]] = [Binding("escape", "dismiss_nothing", "out", show=False)]
     AUTO_FOCUS = "#steps"

@@ -170,7 +170,7 @@ def states_after(
 
 
 def states_answered(chores: Iterable[Chore], answered: Mapping[Asks, ChoreAnswer]) -> Become:
-    """The same by what was said alone, before it is known what is still asked for."""
+    """The same by the answers alone, before it is known what is still due."""
     become = Become({}, {})
     for chore in chores:
         answer = answered.get(chore.asks) or ChoreAnswer("")

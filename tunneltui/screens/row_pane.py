@@ -159,7 +159,7 @@ class RowPane(Container, can_focus=True):
         return "" if self.app.size.width >= SIDE_FROM else self._row
 
     def _look(self) -> None:
-        """Shows what is asked for, at once where it is known, else when a worker has it."""
+        """Shows the row, days and lowering chosen: at once where known, else when a worker has worked it out."""
         picture = self.picture
         morning = picture.morning if picture is not None else None
         if picture is None or morning is None:
@@ -364,7 +364,7 @@ class RowPane(Container, can_focus=True):
             self.app.push_screen(PlantPage(self.picture.morning, self._chosen))
 
     def action_more(self) -> None:
-        """All that is told of the stem, and the signs."""
+        """All the words on the stem, and the signs."""
         leader = self._shown[1].season.leaders.get(self._chosen) if self._shown is not None else None
         if leader is not None and self._shown is not None:
             lines = ["".join(localize(part.text) for part in line) for line in self._stem_lines(leader)]

@@ -224,7 +224,7 @@ class WalkPane(Container):
         self.post_message(StatusText(say))
 
     def _open(self) -> Stop | None:
-        """The stop under the cursor if anything of it is left, else a sentence is said."""
+        """The stop under the cursor if anything of it is left; else None, and the status line says why."""
         stop = self._walk.stop
         if stop is None:
             self._say("Nothing is to do on this line.")
@@ -253,7 +253,7 @@ class WalkPane(Container):
         return left_chores
 
     def action_done(self) -> None:
-        """All of the line that a tick may say; then what is to be decided, weighed or walked is asked."""
+        """Ticks all of the line that a tick can answer; then asks what is to be decided, weighed or walked."""
         from tunneltui.screens import acts
 
         if self._typed:
@@ -281,7 +281,7 @@ class WalkPane(Container):
         return _taken(chore) in ("fact", "look") and not chore.choices and not self._goes_head_by_head(chore)
 
     def _ask(self, chore: Chore, stop: Stop) -> None:
-        """What no tick may say."""
+        """Asks what a tick cannot answer."""
         taken = _taken(chore)
         if self._goes_head_by_head(chore):
             self.action_lower()
@@ -334,7 +334,7 @@ class WalkPane(Container):
         self.app.push_screen(PieceByPiece(stop.name, ticked), keep)
 
     def action_amounts(self) -> None:
-        """Other figures than were said, or a note with it."""
+        """Other figures than the proposed ones, or a note with it."""
         from tunneltui.screens import changes
         from tunneltui.screens.forms import Fields, FormChoice, Letters, Question
 
@@ -531,7 +531,7 @@ class WalkPane(Container):
         question: Callable[[LeaderFacts], Question],
         on_answer: Callable[[LeaderFacts, str], None],
     ) -> None:
-        """Asks which leader where there are several, then ``question`` about it; ``then`` gets the answer."""
+        """Asks which leader where there are several, then ``question`` about it; ``on_answer`` gets the answer."""
         from tunneltui.screens.forms import Letters
         from tunneltui.screens.questions import which_leader
 

@@ -360,7 +360,7 @@ class Season:
         return f"string {hung.number}" if len(alike) == 1 else f"string {hung.row}/{hung.number}"
 
     def waterings_of(self, abouts: Iterable[str]) -> list[tuple[date, str, Watered]]:
-        """What was said of watering any of these places, in order."""
+        """Waterings noted of any of these places, in order."""
         numbered = enumerate(self.waterings)
         waterings = [
             watering

@@ -84,7 +84,7 @@ def read_air(
 ) -> AirFile:
     """The days of a logger's table.
 
-    ``zone`` is an IANA name, ``told`` says which column holds what (time, clock, temp, rh, min, max, mean),
+    ``zone`` is an IANA name, ``mapped`` says which column holds what (time, clock, temp, rh, min, max, mean),
     ``units`` the unit of what a column holds, ``southern`` that summer is in January; ``progress`` is told how
     many lines of all are read.
 

@@ -144,7 +144,7 @@ def _label(text: str) -> str:
 
 
 def _trait_of_all(table: Table, kind: SheetKind, mapped: Mapping[str, str]) -> str:
-    """What every column of figures holds: as told, else as the title says."""
+    """What every column of figures holds: as mapped, else as the title says."""
     for trait, column in mapped.items():
         if column == "*":
             return trait
