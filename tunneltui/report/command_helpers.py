@@ -96,7 +96,7 @@ def write(args: Args, journal: OpenJournal, drafts: Sequence[tuple[date, Draft]]
     from tunneltui.report import documents
 
     written = journal.write(drafts)
-    return say(
+    return print_result(
         args,
         lambda: documents.journal_document(written),
         lambda: printed([*says, written_text(written)]),
@@ -105,11 +105,11 @@ def write(args: Args, journal: OpenJournal, drafts: Sequence[tuple[date, Draft]]
 
 def kept(args: Args, what: Kept) -> int:
     """Says what became of the journal's file; at fault where it is not sound."""
-    say(args, lambda: what.document, lambda: "\n".join(what.lines) + "\n")
+    print_result(args, lambda: what.document, lambda: "\n".join(what.lines) + "\n")
     return DONE if what.sound else AT_FAULT
 
 
-def say(args: Args, document: Callable[[], Any], text: Callable[[], str]) -> int:
+def print_result(args: Args, document: Callable[[], Any], text: Callable[[], str]) -> int:
     """Prints the document or its plain twin."""
     from tunneltui.report.documents import as_text
 

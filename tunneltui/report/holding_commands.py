@@ -53,12 +53,12 @@ def new(args: Args) -> int:
 
 def show(args: Args) -> int:
     text = command_helpers.read_journal(args).holding_text()
-    return command_helpers.say(args, lambda: {"toml": text}, lambda: text)
+    return command_helpers.print_result(args, lambda: {"toml": text}, lambda: text)
 
 
 def check(args: Args) -> int:
     _right_holding(args.file)
-    return command_helpers.say(args, lambda: {"faults": []}, lambda: f"{no_fault(args.file)}\n")
+    return command_helpers.print_result(args, lambda: {"faults": []}, lambda: f"{no_fault(args.file)}\n")
 
 
 def edit(args: Args) -> int:

@@ -26,10 +26,10 @@ def journal_show(args: Args) -> int:
     entries = journal.shown(search, everything=args.all)
     if not args.about:
         aside = {set_aside.entry.id: set_aside.why for set_aside in journal.season.set_aside}
-        return command_helpers.say(
+        return command_helpers.print_result(
             args, lambda: documents.journal_document(entries), lambda: journal_text(entries, aside)
         )
-    return command_helpers.say(
+    return command_helpers.print_result(
         args,
         lambda: documents.journal_document(entries),
         lambda: plain_text(story_page(journal.season, entries, args.about), in_force()),

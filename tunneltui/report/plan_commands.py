@@ -31,18 +31,20 @@ def plan(args: Args) -> int:
         if args.adopt is not None:
             raise UserError("--look-back and --adopt are two answers.", "Give one of them.")
         held = plan_held(journal.entries, season)
-        return command_helpers.say(
+        return command_helpers.print_result(
             args, lambda: plan_held_document(held), lambda: plain_text(held_page(held), in_force())
         )
     planned = work_out(journal.entries, season, _wishes(args), _progress)
     if args.adopt is None:
-        return command_helpers.say(
+        return command_helpers.print_result(
             args, lambda: plan_document(planned), lambda: plain_text(plans_page(planned), in_force())
         )
     taken = adoption(planned, args.adopt)
     drafts = [(journal.day, adoption_draft) for adoption_draft in adoption_drafts(season, taken)]
     if not drafts:
-        return command_helpers.say(args, lambda: journal_document([]), lambda: f"{already_adopted(taken.name)}\n")
+        return command_helpers.print_result(
+            args, lambda: journal_document([]), lambda: f"{already_adopted(taken.name)}\n"
+        )
     return command_helpers.write(args, journal, drafts, adopted_says(taken.name, len(drafts) > 1, str(taken.sow)))
 
 
@@ -75,7 +77,7 @@ def planned_loads(args: Args, morning: Morning) -> int:
     taught = morning.loads.workings.learned if morning.loads.workings is not None else {}
     bearing = expected_loads(morning.entries, morning.season, body, taught)
     first = expected_words(body.name, on, bearing.day)
-    return command_helpers.say(
+    return command_helpers.print_result(
         args,
         lambda: documents.loads_document(bearing),
         lambda: printed([*wrapped(first, "", ""), "", bearing_text(bearing)]),

@@ -324,7 +324,7 @@ class TunnelApp(ThemedApp[None]):
 
     @on(StatusText)
     def _show_status(self, event: StatusText) -> None:
-        self._say(event.say)
+        self._say(event.sentence)
 
     def _say(self, say: str, *, trouble: bool = False) -> None:
         self._status.set_class(trouble, "trouble")
@@ -360,9 +360,9 @@ class TunnelApp(ThemedApp[None]):
         self._round.mark(event.act, "")
         if event.act.crosses_out:
             self._written.append((event.act.crosses_out, event.act.sentence))
-        self._say(f"Not written: {localize(event.act.sentence)}. {event.say}", trouble=True)
+        self._say(f"Not written: {localize(event.act.sentence)}. {event.problem}", trouble=True)
         if event.act.heard is not None:
-            event.act.heard("", event.say)
+            event.act.heard("", event.problem)
 
     # Others who write to the same journal
 
@@ -384,8 +384,8 @@ class TunnelApp(ThemedApp[None]):
         """Told on a page of its own: what to do meanwhile does not fit into a line."""
         from tunneltui.screens.forms import ReadingPage
 
-        self._away = ReadingPage("The server is away", (event.say, "", event.do, "", AWAY_MEANWHILE))
-        self._say(event.say, trouble=True)
+        self._away = ReadingPage("The server is away", (event.problem, "", event.hint, "", AWAY_MEANWHILE))
+        self._say(event.problem, trouble=True)
         self.push_screen(self._away)
 
     def action_undo(self) -> None:
@@ -426,7 +426,7 @@ class TunnelApp(ThemedApp[None]):
     @on(PlanningFailed)
     def _planning_failed(self, event: PlanningFailed) -> None:
         self._held.clear()
-        self._say(event.say, trouble=True)
+        self._say(event.problem, trouble=True)
 
     # Palette, out
 

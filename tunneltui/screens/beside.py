@@ -38,7 +38,7 @@ class Beside(Container):
         forms = (self._title_rest, first, *(first[:at] for at in _commas(first)))
         return TopLine((self.TITLE,), tuple(form for form in forms if form), self._right)
 
-    def says(self, sentence: str, right: Sequence[Part] = ()) -> None:
+    def set_head_words(self, sentence: str, right: Sequence[Part] = ()) -> None:
         """What stands beside the title from now on."""
         for prefix in (f"{self.TITLE}: ", f"{self.TITLE} "):
             sentence = sentence.removeprefix(prefix)

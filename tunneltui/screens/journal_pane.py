@@ -112,9 +112,9 @@ class JournalPane(Beside):
     def _look(self) -> None:
         morning = self.picture.morning if self.picture is not None else None
         if morning is None:
-            self.says("The journal is still being read.")
+            self.set_head_words("The journal is still being read.")
             return
-        self.says("Looking through the journal…")
+        self.set_head_words("Looking through the journal…")
         entry = self._entry()
         self._look_through(morning, self._search, self._which, entry.id if entry is not None else "")
 
@@ -134,7 +134,7 @@ class JournalPane(Beside):
         if self.picture is None or event.morning is not self.picture.morning:
             return
         self._listed = event.listed
-        self.says(title(event.listed, self._search, self._which))
+        self.set_head_words(title(event.listed, self._search, self._which))
         self._lines.show_long(EntryLines(event.listed), event.listed.day_starts, event.at)
         self._show_detail()
 

@@ -27,7 +27,7 @@ def show(args: Args) -> int:
     ]
     lines += ["", "[keys]", *(f'"{name}" = "{key}"' for name, key in sorted(keys.items()))] if keys else []
     _tell(settings)
-    return command_helpers.say(
+    return command_helpers.print_result(
         args, lambda: {**values, "keys": dict(sorted(keys.items()))}, lambda: "\n".join(lines) + "\n"
     )
 
@@ -39,7 +39,7 @@ def keys(args: Args) -> int:
         f"{f'{action.where}.{action.id}':<26} {' '.join(map(shown_key, action.keys)):<14} {action.help}"
         for action in table
     ]
-    return command_helpers.say(
+    return command_helpers.print_result(
         args,
         lambda: {f"{action.where}.{action.id}": list(action.keys) for action in table},
         lambda: "\n".join(lines) + "\n",
@@ -48,7 +48,9 @@ def keys(args: Args) -> int:
 
 def where(args: Args) -> int:
     file = config_folder() / FILE
-    return command_helpers.say(args, lambda: {"file": str(file), "there": file.exists()}, lambda: f"{file}\n")
+    return command_helpers.print_result(
+        args, lambda: {"file": str(file), "there": file.exists()}, lambda: f"{file}\n"
+    )
 
 
 def check(args: Args) -> int:
@@ -56,7 +58,7 @@ def check(args: Args) -> int:
     settings = with_keys(chosen_in(read_text(args.file)) if args.file else read(config_folder()))
     faults = list(settings.keys.faults)
     answer = "\n".join(faults) if faults else "Nothing is wrong with the settings."
-    command_helpers.say(args, lambda: {"faults": faults}, lambda: f"{answer}\n")
+    command_helpers.print_result(args, lambda: {"faults": faults}, lambda: f"{answer}\n")
     return command_helpers.AT_FAULT if faults else command_helpers.DONE
 
 
