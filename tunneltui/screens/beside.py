@@ -6,6 +6,7 @@ from collections.abc import Sequence
 from typing import ClassVar
 
 from textual.containers import Container
+from textual.content import Content
 from textual.geometry import NULL_OFFSET, Region, Size, Spacing
 from textual.layout import ArrangeResult, Layout, WidgetPlacement
 from textual.widget import Widget
@@ -87,3 +88,25 @@ class _Listed(Layout):
 
 
 _LISTED = _Listed()
+
+
+class WordsBeside(Widget):
+    """The words on the line under the cursor, as large as the pane lets it be. New words paint the lines of the old
+    ones and their own and nothing else, for they change with every key."""
+
+    def __init__(self, *, id: str | None = None, classes: str | None = None) -> None:  # noqa: A002
+        super().__init__(id=id, classes=classes)
+        self._words = Content("")
+
+    def render(self) -> Content:
+        return self._words
+
+    def show(self, words: Content) -> None:
+        if words == self._words:
+            return
+        before, self._words = self._words, words
+        if width := self.size.width:
+            lines = max(before.get_height({}, width), words.get_height({}, width))
+            self.refresh(Region(0, 0, width, lines))
+        else:
+            self.refresh()

@@ -15,7 +15,7 @@ from tunneltui.cells import day_word as day_words
 from tunneltui.cells import many
 from tunneltui.pages.card import CardLine
 from tunneltui.pages.units import localize
-from tunneltui.screens.beside import Beside
+from tunneltui.screens.beside import Beside, WordsBeside
 from tunneltui.screens.card_lines import card_shown, week_beside
 from tunneltui.screens.edges import TopLine
 from tunneltui.screens.layout import FRAME_ROWS, PaneSizes
@@ -27,7 +27,6 @@ from tunneltui.screens.round_view import RoundView
 from tunneltui.screens.stepped import Stepped
 from tunneltui.screens.stops import LATER
 from tunneltui.screens.text import plain
-from tunneltui.screens.words_beside import WordsBeside
 
 SIDE_EDGE_CELLS = 3
 """Its rule and a blank on either side."""

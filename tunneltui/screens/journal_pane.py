@@ -33,14 +33,13 @@ from tunneltui.pages.journal import (
     title,
 )
 from tunneltui.report.crossing import Word, crossing
-from tunneltui.screens.beside import Beside
+from tunneltui.screens.beside import Beside, WordsBeside
 from tunneltui.screens.forms import Answer, Field, Fields, FormChoice, Letters, Question, ReadingPage
 from tunneltui.screens.lines import Lines, bindings_for
 from tunneltui.screens.messages import Act, ActRequested, StatusText
 from tunneltui.screens.parts import Line
 from tunneltui.screens.round_view import RoundView
 from tunneltui.screens.text import plain
-from tunneltui.screens.words_beside import WordsBeside
 from tunneltui.store.clock import now_us
 from tunneltui.values import replace
 

@@ -11,6 +11,7 @@ from difflib import get_close_matches
 from typing import NamedTuple
 
 from tunneltui.holding.user_error import Fault
+from tunneltui.report.settings import ChosenSettings
 from tunneltui.screens.actions import ALL, PAGES, STEPPED, Action
 
 NAMED = (
@@ -117,3 +118,21 @@ def _clashes(table: Sequence[Action]) -> list[Fault]:
                     clash = f"both {other.id} and {action.id} would be done by it on the {where} screen."
                     faults.append(Fault(f"{key}: {clash}"))
     return faults
+
+
+class Settings(NamedTuple):
+    """The settings as the screens use them."""
+
+    chosen: ChosenSettings
+    keys: Checked
+    """With the faults of all settings."""
+
+    @property
+    def theme(self) -> str:
+        return str(self.chosen.values["theme"])
+
+
+def with_keys(chosen: ChosenSettings) -> Settings:
+    """Those chosen, with the keys checked; the usual ones where nothing was."""
+    own = checked(chosen.keys)
+    return Settings(chosen, Checked(own.actions, (*chosen.faults, *own.faults)))

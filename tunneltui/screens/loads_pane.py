@@ -31,7 +31,7 @@ from tunneltui.pages import loads as page
 from tunneltui.pages.loads import Changed, Kind, LoadLine, Peak
 from tunneltui.pages.prompts import NOT_ASKED_FOR, TRIED
 from tunneltui.screens.ahead import proposed
-from tunneltui.screens.beside import Beside
+from tunneltui.screens.beside import Beside, WordsBeside
 from tunneltui.screens.edges import HeadsLine, TopLine
 from tunneltui.screens.forms import ReadingPage
 from tunneltui.screens.inked import content
@@ -43,7 +43,6 @@ from tunneltui.screens.parts import Part
 from tunneltui.screens.plant_page import PlantPage
 from tunneltui.screens.round_view import RoundView
 from tunneltui.screens.text import READER, plain
-from tunneltui.screens.words_beside import WordsBeside
 from tunneltui.season.state import Leader
 
 LEAVES_OFF = 4.0

@@ -21,6 +21,7 @@ from tunneltui.pages import row as page
 from tunneltui.pages.units import localize
 from tunneltui.screens.ahead import DAYS, AheadView, lowering_of, seen
 from tunneltui.screens.apart_lines import ApartLines, spoken_lines
+from tunneltui.screens.beside import WordsBeside
 from tunneltui.screens.drawing import Drawing
 from tunneltui.screens.edges import HeadsLine, TopLine
 from tunneltui.screens.forms import ReadingPage
@@ -32,7 +33,6 @@ from tunneltui.screens.parts import Part
 from tunneltui.screens.plant_page import PlantPage
 from tunneltui.screens.round_view import RoundView
 from tunneltui.screens.text import READER, plain
-from tunneltui.screens.words_beside import WordsBeside
 from tunneltui.season.state import Leader
 
 STILL = "The rows are still being worked out."

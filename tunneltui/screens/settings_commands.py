@@ -10,7 +10,7 @@ from tunneltui.holding.user_error import UserError
 from tunneltui.report import command_helpers
 from tunneltui.report.settings import FILE, TABLE, blank_file, chosen_in, read, with_line, written
 from tunneltui.screens.actions import shown_key
-from tunneltui.screens.settings import Settings, with_keys
+from tunneltui.screens.keymap import Settings, with_keys
 from tunneltui.store.folders import config_folder, private_folder
 from tunneltui.store.read_edited import edited, for_editing, read_text
 from tunneltui.store.write_file import write_file

@@ -18,7 +18,7 @@ from tunneltui.cells import many, say
 from tunneltui.chores.chore import Chore, Piece
 from tunneltui.pages.prompts import COMMON_WORK, COMMON_WORK_DONE, DECISIONS_LEFT, SETTLED, STILL_READ
 from tunneltui.screens import picking
-from tunneltui.screens.beside import Beside
+from tunneltui.screens.beside import Beside, WordsBeside
 from tunneltui.screens.edges import TopLine
 from tunneltui.screens.layout import FEW_ROWS, FRAME_ROWS, PaneSizes
 from tunneltui.screens.lines import bindings_for
@@ -29,7 +29,6 @@ from tunneltui.screens.reasons import reason_words, stop_page
 from tunneltui.screens.round_view import FixingChoice, LeaderFacts, RoundView, State
 from tunneltui.screens.stops import COMMON, LATER, Stop, done_words
 from tunneltui.screens.walk_list import WalkList
-from tunneltui.screens.words_beside import WordsBeside
 
 if TYPE_CHECKING:
     from tunneltui.chores.chore_kind import Taken
