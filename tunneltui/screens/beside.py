@@ -91,8 +91,8 @@ _LISTED = _Listed()
 
 
 class WordsBeside(Widget):
-    """The words on the line under the cursor, as large as the pane lets it be. New words paint the lines of the old
-    ones and their own and nothing else, for they change with every key."""
+    """The words on the line under the cursor, as large as the pane lets it be. New words paint the lines of the
+    old ones and their own and nothing else, for they change with every key."""
 
     def __init__(self, *, id: str | None = None, classes: str | None = None) -> None:  # noqa: A002
         super().__init__(id=id, classes=classes)
