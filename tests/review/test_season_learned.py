@@ -357,7 +357,7 @@ def test_a_house_from_nothing_is_as_the_trade_knows_it(latitude_deg: float) -> N
     leaders = list(ahead.season.leaders)
     length_m = ahead.stem(leaders[0], ahead.last_day).length_m.mid
     kg = sum(crop.kg.mid for crop in ahead.crops(taught)) / len(leaders)
-    first = min(days[0] for days in ahead.known.ripe.values())
+    first = min(days[0] for days in ahead.basis.ripe.values())
     august = ahead.season.day.replace(month=8, day=15)
     hanging = hung(ahead.season, {name: ahead.stem(name, august) for name in leaders}, august)
     on_string = Counter(f.string for one in hanging.leaders.values() for f in one.fixings if f.string)

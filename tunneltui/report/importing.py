@@ -61,7 +61,7 @@ class Import(Struct, frozen=True):
     file: str
     acts: tuple[tuple[Dated, ...], ...]
     columns: Mapping[str, str]
-    says: tuple[str, ...]
+    notes: tuple[str, ...]
     """What was found out and what was assumed, each a sentence."""
     new: int
     same: int
@@ -428,7 +428,7 @@ def import_document(incoming: Import, rows: Sequence[str] = (), notes: Sequence[
             }
             for column in incoming.reading
         ],
-        "says": [*notes, *incoming.says],
+        "says": [*notes, *incoming.notes],
         "rows": list(rows),
         "new": incoming.new,
         "same": incoming.same,
@@ -446,11 +446,11 @@ def import_text(
     incoming: Import, rows: Sequence[str], notes: Sequence[str], wrap: Callable[[str], Sequence[str]]
 ) -> str:
     """The same in words."""
-    brought = words.Brought(
+    brought = words.ImportSummary(
         incoming.file,
         incoming.columns,
         incoming.reading,
-        (*notes, *incoming.says),
+        (*notes, *incoming.notes),
         rows,
         incoming.new,
         incoming.same,

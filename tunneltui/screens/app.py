@@ -349,8 +349,8 @@ class TunnelApp(ThemedApp[None]):
             self._written = [pair for pair in self._written if pair[0] != act.crosses_out]
         else:
             self._written.append((event.act_id, act.sentence))
-        if act.heard is not None:
-            act.heard(event.act_id, "")
+        if act.on_written is not None:
+            act.on_written(event.act_id, "")
         self._round.mark(act, "put off" if act.put_off else "done")
         sentence = localize(act.sentence)
         self._say(f"{sentence}." if act.crosses_out else f"✓ {sentence}.  u takes it back")
@@ -361,8 +361,8 @@ class TunnelApp(ThemedApp[None]):
         if event.act.crosses_out:
             self._written.append((event.act.crosses_out, event.act.sentence))
         self._say(f"Not written: {localize(event.act.sentence)}. {event.problem}", trouble=True)
-        if event.act.heard is not None:
-            event.act.heard("", event.problem)
+        if event.act.on_written is not None:
+            event.act.on_written("", event.problem)
 
     # Others who write to the same journal
 

@@ -447,7 +447,7 @@ class LoweringPage(Form[None]):
     def _want(self, act: Act, given: HeadAnswer) -> None:
         self._say(say("… {}", given.sentence))
         self.app.post_message(
-            ActRequested(act._replace(heard=lambda written, fault: self._heard(given, written, fault)))
+            ActRequested(act._replace(on_written=lambda written, fault: self._heard(given, written, fault)))
         )
 
     def _heard(self, given: HeadAnswer, act: str, fault: str) -> None:

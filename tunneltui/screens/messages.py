@@ -44,7 +44,7 @@ class Act(NamedTuple):
     """The act it crosses out, if that is what it does."""
     day: date | None = None
     """The day it is written on; None: the one that is shown."""
-    heard: Callable[[str, str], None] | None = None
+    on_written: Callable[[str, str], None] | None = None
     """Told the act's id when it is written, or '' and what kept it from being written."""
 
 

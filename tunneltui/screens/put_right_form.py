@@ -202,7 +202,12 @@ class PutRight(Form[None]):
         ticked = (self._chore.id,) if self._chore is not None and not step_answered.walk.left else ()
         self.post_message(
             ActRequested(
-                Act(step_answered.drafts, step_answered.said, ticked, heard=lambda *end: self._heard(given, *end))
+                Act(
+                    step_answered.drafts,
+                    step_answered.said,
+                    ticked,
+                    on_written=lambda *end: self._heard(given, *end),
+                )
             )
         )
         self._show()

@@ -22,7 +22,7 @@ def show(args: Args) -> int:
     values, keys = settings.chosen.values, settings.chosen.keys
     lines = [
         ("# " if values[setting.name] == setting.usual else "")
-        + f"{written(setting.name, values[setting.name])}   # {setting.says}"
+        + f"{written(setting.name, values[setting.name])}   # {setting.help}"
         for setting in TABLE
     ]
     lines += ["", "[keys]", *(f'"{name}" = "{key}"' for name, key in sorted(keys.items()))] if keys else []

@@ -145,7 +145,7 @@ def read_measurements(
         f"measurements: {table.shape}",
         columns,
         days.order,
-        (*table.says, *days.says, *units_why, *length_why, *parted, *trusses_why, *stems_why),
+        (*table.notes, *days.notes, *units_why, *length_why, *parted, *trusses_why, *stems_why),
         tuple(kept),
         tuple(left_out),
         {parsed.label: parsed.cultivar for parsed in parsed_rows if parsed.cultivar},

@@ -107,7 +107,7 @@ class Days:
 
     column: str
     order: DateOrder
-    says: tuple[str, ...]
+    notes: tuple[str, ...]
     year: int | None = None
     clock: str = ""
     since_midnight: Callable[[str], timedelta | None] | None = None
