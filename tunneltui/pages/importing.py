@@ -29,13 +29,13 @@ class ImportSummary(NamedTuple):
     reading: tuple[ColumnRead, ...]
     """How each column was understood."""
     notes: Sequence[str]
-    """What was told before, found out and assumed."""
+    """What was known from earlier files, detected and assumed."""
     rows: Sequence[str]
     """The first entries in words."""
     new: int
     same: int
     changed: Sequence[tuple[int, date, str]]
-    """Line, day and thing of the rows that say otherwise than the journal."""
+    """Line, day and thing of the rows that differ from the journal."""
     replaced: bool
     refused: Sequence[tuple[int, str]]
     """Line, and why."""

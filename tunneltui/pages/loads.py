@@ -55,7 +55,7 @@ NONE: Mapping[Kind, str] = MappingProxyType(
 )
 RARE = 0.01
 PULLS_SHARE = 0.04
-"""Of a stem's weight: from so much on its root's pull is told of (assumed)."""
+"""Share of a stem's weight from which on its root's pull is listed (assumed)."""
 Peak = tuple[float, date]
 """The most kg a row gets to bear, and when."""
 
@@ -67,7 +67,7 @@ class LoadLine(NamedTuple):
     what: str
     on: str = ""
     folded: int = 1
-    """Clips it stands for: a doubled clip, or all at a head; the fullest is told."""
+    """Clips it stands for: a doubled clip, or all at a head; the figures are the fullest one's."""
     band: tuple[float, float, float] | None = None
     """Shares of the strength; None where that is unknown."""
     load: str = ""

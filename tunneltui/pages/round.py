@@ -18,7 +18,7 @@ if TYPE_CHECKING:
 LEAST_MINUTES = 0.5
 MOST_NAMED = 4
 USUALLY_DONE = 0.9
-"""Who does so much of what is asked for is told nothing of it."""
+"""Who does so much of what is asked for reads nothing about it."""
 
 
 def round_text(morning: Morning, numbers: Mapping[str, int]) -> str:
@@ -98,7 +98,7 @@ def _in_order(text: str) -> list[str]:
 
 
 _SMALL = frozenset(("a", "as", "go", "it", "its", "let", "no", "of", "out", "take", "that", "the", "this", "to"))
-"""Words that tell no answer from another."""
+"""Words that do not tell answers apart."""
 
 
 def named(place: str, proposal: str) -> str:

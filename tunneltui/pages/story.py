@@ -87,7 +87,7 @@ def sentence(season: Season, entry: Entry) -> Sentence:
 
 
 _UNITS: dict[str, Unit] = {"c": "degC", "m": "m", "mm": "mm", "kg": "kg", "g": "g", "n": "N"}
-"""How the end of a field's name is said."""
+"""The unit that the end of a field's name stands for."""
 _IN_SI = {"mm": 0.001, "g": 0.001}
 
 

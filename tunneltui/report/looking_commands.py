@@ -76,13 +76,13 @@ def loads(args: Args) -> int:
     morning = command_helpers.morning(args)
     if not args.if_ and (args.planned or (not morning.season.leaders and morning.season.plans)):
         return planned_loads(args, morning)
-    with_peaks_known = replace(morning, loads=with_peaks(morning.loads, morning.season))
+    morning = replace(morning, loads=with_peaks(morning.loads, morning.season))
     if args.if_:
-        return _what_if(args, with_peaks_known)
+        return _what_if(args, morning)
     return command_helpers.print_result(
         args,
-        lambda: documents.loads_document(with_peaks_known.loads),
-        lambda: localize(loads_text(with_peaks_known)),
+        lambda: documents.loads_document(morning.loads),
+        lambda: localize(loads_text(morning)),
     )
 
 

@@ -102,7 +102,7 @@ def _what(args: Args) -> str:
 
 
 SECTIONS = ("yields", "compared", "weeks", "stems", "clips", "hours", "beds", "held", "notes", "clearing")
-"""What may be asked for by itself."""
+"""Sections that may be shown by themselves."""
 KINDS: tuple[What, ...] = ("cultivar", "row", "training", "season")
 
 

@@ -56,7 +56,7 @@ class LookBack(Struct, frozen=True, eq=False):
     stems: list[StemAgainstWire]
     clips: list[ClipRecord]
     warnings: tuple[ToldOfWeek, ...]
-    """Failures of clips told against those that happened, of the plants that stand."""
+    """Failures of clips foreseen against those that happened, of the plants that stand."""
     labour: list[Labour]
     minutes_per_kg: float | None
     beds: list[BedRecord]

@@ -68,7 +68,7 @@ class IncrementalPlanner:
         self._ticked: set[str] = set()
         """Chores answered since."""
         self._wide = False
-        """Something was written since that is said of a tunnel or the house."""
+        """Something was written since about a tunnel or the house."""
 
     def whole(self, request: PlanRequest) -> RoundView:
         from tunneltui.chores.morning import plan

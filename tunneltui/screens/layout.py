@@ -9,7 +9,7 @@ LEAST = (40, 10)
 LIST_CELLS = 80
 """A list is never narrower than on a terminal of 80 columns, and wider on none that has a side."""
 SIDE_FROM = 120
-"""Columns from which what is told of a line stands beside the list instead of below it."""
+"""Columns from which the words on a line stand beside the list instead of below it."""
 FEW_ROWS, MANY_ROWS = 16, 30
 MOST_REASON_ROWS = 8
 FRAME_ROWS = 4

@@ -38,7 +38,7 @@ class Act(NamedTuple):
     chores: tuple[str, ...] = ()
     """Ids of the chores it ticks off or puts off."""
     parts: tuple[tuple[str, tuple[str, ...]], ...] = ()
-    """Of those, each chore's id with the keys of the pieces it is said of; none: of all of them."""
+    """Of those, each chore's id with the keys of the pieces it ticks; none: all of them."""
     put_off: bool = False
     crosses_out: str = ""
     """The act it crosses out, if that is what it does."""

@@ -46,7 +46,7 @@ from tunneltui.season.adopted import adopted
 from tunneltui.values import replace
 
 MOST_ROWS = 12
-"""Of the picture from above; `whole plan` says the rest in words."""
+"""Of the picture from above; `whole plan` has the rest in words."""
 LEADERS: tuple[Literal[1, 2] | None, ...] = (None, 2, 1)
 ROW_KINDS: tuple[RowKind, ...] = ("as_they_are", "single", "double")
 

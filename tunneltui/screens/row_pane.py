@@ -79,7 +79,7 @@ class RowPane(Container, can_focus=True):
         self._lowered = False
         self._kept: dict[RowAsked, AheadView] = {}
         self._shown: tuple[RowAsked, AheadView] | None = None
-        """What is drawn; while another day is worked out, not yet what was asked for."""
+        """What is drawn; while another day is worked out, not yet the one chosen."""
         self._laid: Apart | None = None
         self._lines: ApartLines | None = None
 

@@ -42,7 +42,7 @@ class FileRow:
 class ChangedRow:
     row: FileRow
     kept: Entry
-    """The entry in force, which says something else."""
+    """The entry in force, which differs."""
 
 
 @dataclass(frozen=True, slots=True)
