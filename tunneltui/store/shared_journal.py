@@ -38,7 +38,7 @@ from tunneltui.store.where import SharedAt
 PATIENCE_SECONDS = 10.0
 """How long a connection that was lost is sought again, before the grower is told."""
 ANSWER_SECONDS = 4.8
-"""A server that is asked or written to and does not answer within this is taken to be away, which shows within 5 s."""
+"""A server that is asked or written to and does not answer within this is taken to be away: shown within 5 s."""
 READ_SECONDS = 120.0
 """The same where a whole season is read or written."""
 _AGAIN_SECONDS = 0.2
