@@ -278,7 +278,7 @@ def test_what_is_done_already_is_not_written_again() -> None:
         said(str(number), plan_morning([*entries(), *written([*first.drafts, *rest.drafts])], morning().day))
 
 
-def test_every_entry_is_said_in_words() -> None:
+def test_every_entry_reads_as_a_sentence() -> None:
     done = said("all")
     assert sum(one.startswith("    ") for one in done.sentences) == len(done.drafts)
 

@@ -100,7 +100,7 @@ async def test_a_click_on_the_wire_leads_to_its_place(app: TunnelApp) -> None:
         await wait_until(lambda: any(line.startswith("▌W1-16") for line in grid(app)))
 
 
-async def test_as_lowered_says_what_rises_and_what_falls(app: TunnelApp) -> None:
+async def test_the_lowered_view_lists_what_rises_and_what_falls(app: TunnelApp) -> None:
     async with app.run_test(size=(120, 40)) as pilot:
         await wait_until(lambda: planned(app))
         await pilot.press("2", "b")
