@@ -408,7 +408,9 @@ def if_it_goes(morning: Morning, clip: ClipLoad) -> tuple[str, ...]:
 # What if
 
 
-def compared(before: Loads, after: Loads, clip_id: str, says: str, red_share: float, kind: str) -> Changed | None:
+def change_of_clip(
+    before: Loads, after: Loads, clip_id: str, says: str, red_share: float, kind: str
+) -> Changed | None:
     """One clip before and after; the others only where they go over by the change."""
     clips_before = {clip.id: clip for clip in before.clips}
     if clip_id not in clips_before:

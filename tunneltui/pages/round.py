@@ -62,7 +62,7 @@ def _spots(walk: Round) -> str:
 def _chore(place: str, chore: Chore, number: int) -> Iterator[str]:
     marks = ("must  " if chore.must else "") + ("overhead  " if chore.overhead else "")
     yield from wrapped(
-        say("{}  {}", f"{number:>3}", named(place, chore.proposal)),
+        say("{}  {}", f"{number:>3}", with_place(place, chore.proposal)),
         " ",
         "      ",
         keep=f"{marks}{minutes_words(chore.minutes)}",
@@ -101,7 +101,7 @@ _SMALL = frozenset(("a", "as", "go", "it", "its", "let", "no", "of", "out", "tak
 """Words that do not tell answers apart."""
 
 
-def named(place: str, proposal: str) -> str:
+def with_place(place: str, proposal: str) -> str:
     """A proposal with its place before it, unless it names that itself."""
     # A clip is told apart by its place along the stem, which its proposal says by the string.
     return proposal if not place or place.split()[0] in proposal else say("{}  {}", place, proposal)
@@ -110,7 +110,7 @@ def named(place: str, proposal: str) -> str:
 def _later(chore: Chore, day: date) -> Iterator[str]:
     by = "" if chore.latest <= day else f", by {day_word(chore.latest)}"
     yield from wrapped(
-        say("{}{}", named(chore.about, chore.proposal), by), "  ", "      ", keep=minutes_words(chore.minutes)
+        say("{}{}", with_place(chore.about, chore.proposal), by), "  ", "      ", keep=minutes_words(chore.minutes)
     )
 
 

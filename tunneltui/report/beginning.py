@@ -76,7 +76,7 @@ def usual(question: StartQuestion, start: Start) -> str:
     return ", ".join(value) if isinstance(value, tuple) else str(value).replace("_", " ")
 
 
-def answered(question: StartQuestion, text: str, start: Start) -> Any:
+def value_of_answer(question: StartQuestion, text: str, start: Start) -> Any:
     """The value of an answer; of none, what is usual.
 
     Raises:
@@ -109,7 +109,7 @@ def _asks(question: StartQuestion, start: Start) -> str:
 def _answer(question: StartQuestion, start: Start, ask: Ask, say: Say) -> Any:
     while True:
         try:
-            return answered(question, typed(ask(_asks(question, start)), unit_of(question)), start)
+            return value_of_answer(question, typed(ask(_asks(question, start)), unit_of(question)), start)
         except ArgumentTypeError as fault:
             say(str(fault))
 

@@ -54,7 +54,7 @@ def _hygrometer(args: Args) -> Read | None:
 
 def water(args: Args) -> int:
 
-    season, coming = command_helpers.foreseen(args)
+    season, coming = command_helpers.season_and_outlook(args)
     return command_helpers.print_result(
         args,
         lambda: water_document(season, coming),
@@ -69,7 +69,7 @@ def bucket(args: Args) -> int:
     about = place_name(journal.ready_season(), args.about)
     given = {"plants": args.plants, "given_l": args.given, "drained_l": args.drained, "days": args.days}
     journal.write([(journal.day, draft(about, checked_body("bucket_tested", given, text=False)))])
-    season, coming = command_helpers.foreseen(args)
+    season, coming = command_helpers.season_and_outlook(args)
     return command_helpers.print_result(
         args,
         lambda: water_document(season, coming),
@@ -80,7 +80,7 @@ def bucket(args: Args) -> int:
 def feed(args: Args) -> int:
 
     request = _feed_request(args)
-    season, coming = command_helpers.foreseen(args)
+    season, coming = command_helpers.season_and_outlook(args)
     return command_helpers.print_result(
         args,
         lambda: feed_document(season, coming, request),

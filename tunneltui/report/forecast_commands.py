@@ -14,7 +14,7 @@ from tunneltui.report import command_helpers, documents
 
 
 def outlook(args: Args) -> int:
-    season, coming = command_helpers.foreseen(args)
+    season, coming = command_helpers.season_and_outlook(args)
     return command_helpers.print_result(
         args,
         lambda: documents.outlook_document(season, coming),

@@ -19,7 +19,7 @@ from tunneltui.journal.kinds_standing import HoldingSet
 from tunneltui.pages.prompts import NEXT, TO_PLANT, no_fault
 from tunneltui.report import beginning, command_helpers
 from tunneltui.report.open_journal import OpenJournal
-from tunneltui.store.read_edited import edited, for_editing, read_text
+from tunneltui.store.read_edited import for_editing, read_text, text_from_editor
 
 NAME = "holding.toml"
 
@@ -88,7 +88,7 @@ def _edited_holding(text: str, again: Callable[[UserError], bool]) -> str:
     file = for_editing(text, NAME)
     while True:
         try:
-            edited_text = edited(file)
+            edited_text = text_from_editor(file)
             checked_holding(edited_text, NAME)
         except UserError as trouble:
             if again(trouble):

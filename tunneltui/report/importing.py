@@ -35,7 +35,7 @@ from tunneltui.season import names
 from tunneltui.season.doubts import MOST_KG_A_PLANT
 from tunneltui.season.fold import fold
 from tunneltui.season.state import Leader, Season
-from tunneltui.store.read_again import ChangedRow, FileRow, ReadAgain, compared, put_right
+from tunneltui.store.read_again import ChangedRow, FileRow, ReadAgain, put_right, sort_rows
 from tunneltui.store.read_air import AirFile
 from tunneltui.store.read_measurements import (
     MOST_REFUSED,
@@ -302,7 +302,7 @@ def _standing(
     since = min(row.day for row in planted)
     return [
         (since, draft("", HoldingSet(to_toml(holding)))),
-        *compared(journal.entries, "assumed plants", planted).new,
+        *sort_rows(journal.entries, "assumed plants", planted).new,
     ], holding
 
 
@@ -387,7 +387,7 @@ def _import(
     says: Sequence[str],
     refused: Sequence[Refused],
 ) -> Import:
-    against: ReadAgain = compared(journal.entries, source, rows)
+    against: ReadAgain = sort_rows(journal.entries, source, rows)
     drafts = put_right(journal.entries, source, rows) if replace_changed and against.changed else against.new
     refuse_future(drafts, journal.today)
     return Import(

@@ -19,7 +19,7 @@ from tunneltui.review.plan import plan as work_out
 from tunneltui.review.plan_adopted import adoption, adoption_drafts, expected_loads
 from tunneltui.review.plan_against import plan_held
 from tunneltui.review.plan_values import Wishes
-from tunneltui.season.adopted import adopted
+from tunneltui.season.adopted import adopted_plan
 
 
 def plan(args: Args) -> int:
@@ -70,7 +70,7 @@ def planned_loads(args: Args, morning: Morning) -> int:
         UserError: no plan is adopted.
     """
 
-    taken = adopted(morning.season)
+    taken = adopted_plan(morning.season)
     if taken is None:
         raise UserError("No plan is adopted for a coming season.", "`tunneltui plan` works some out.")
     on, body = taken

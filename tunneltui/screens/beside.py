@@ -13,7 +13,7 @@ from textual.widget import Widget
 
 from tunneltui.pages.units import localize
 from tunneltui.screens.edges import TopLine
-from tunneltui.screens.layout import FRAME_ROWS, PaneSizes, laid
+from tunneltui.screens.layout import FRAME_ROWS, PaneSizes, pane_sizes
 from tunneltui.screens.messages import HeadChanged
 from tunneltui.screens.parts import Part
 from tunneltui.screens.text import READER
@@ -22,7 +22,7 @@ NO_MARGIN = Spacing()
 
 
 class Beside(Container):
-    """Its first child is the list, its second the words; ``layout.laid`` says where they stand."""
+    """Its first child is the list, its second the words; ``layout.pane_sizes`` says where they stand."""
 
     REASON_ROWS: ClassVar[int] = 3
     """Rows of the second part below the list on a terminal of 24 rows."""
@@ -52,10 +52,10 @@ class Beside(Container):
     def layout(self) -> Layout:
         return _LISTED
 
-    def laid(self, size: Size) -> PaneSizes:
+    def pane_sizes(self, size: Size) -> PaneSizes:
         """The parts of a pane of that size; a screen reader gets one after the other, never side by side."""
         columns = min(size.width, 80) if self.app.has_class(READER) else size.width
-        sizes = laid(columns, size.height + FRAME_ROWS, self.REASON_ROWS)
+        sizes = pane_sizes(columns, size.height + FRAME_ROWS, self.REASON_ROWS)
         return sizes if sizes.beside else sizes._replace(list_cells=size.width, side_cells=size.width)
 
 
@@ -76,7 +76,7 @@ class _Listed(Layout):
     ) -> ArrangeResult:
         if not isinstance(parent, Beside):
             raise TypeError(f"{parent} has no list and no side")
-        sizes = parent.laid(size)
+        sizes = parent.pane_sizes(size)
         regions = (
             Region(0, 0, sizes.list_cells, sizes.list_rows),
             Region(sizes.side_x, 0 if sizes.beside else sizes.list_rows, sizes.side_cells, sizes.side_rows),

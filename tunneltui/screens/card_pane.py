@@ -59,9 +59,9 @@ class CardPane(Beside):
         yield self._list
         yield self._side
 
-    def laid(self, size: Size) -> PaneSizes:
+    def pane_sizes(self, size: Size) -> PaneSizes:
         """Nothing below the card: its reasons are asked for."""
-        sizes = super().laid(size)
+        sizes = super().pane_sizes(size)
         return sizes if sizes.beside else sizes._replace(list_rows=size.height, side_rows=0)
 
     @property
@@ -106,13 +106,13 @@ class CardPane(Beside):
             self._pass = next(iter(left or passes), "")
         # Before its first layout it is made for the size that it will have, so that the first paint is whole.
         room = self.size or Size(self.app.size.width, max(self.app.size.height - FRAME_ROWS, 0))
-        width = max((self._list.scrollable_content_region.width or self.laid(room).list_cells - 1) - 1, 10)
+        width = max((self._list.scrollable_content_region.width or self.pane_sizes(room).list_cells - 1) - 1, 10)
         first = not self._list.lines
         self._list.show(card_shown(picture, self._walk, self._pass, width, room.height + FRAME_ROWS))
         if first or (self._list.line is not None and self._list.line.heading):
             self._list.cursor = next((n for n, line in enumerate(self._list.lines) if not line.heading), 0)
         self._side.show(
-            self._beside(picture, self._side.size.width or self.laid(room).side_cells - SIDE_EDGE_CELLS)
+            self._beside(picture, self._side.size.width or self.pane_sizes(room).side_cells - SIDE_EDGE_CELLS)
         )
 
     def _beside(self, picture: RoundView, width: int) -> Content:
@@ -180,7 +180,7 @@ class CardPane(Beside):
 
         def keep(values: dict[str, str] | None) -> None:
             if values is not None:
-                self.post_message(minutes_form.wanted(values))
+                self.post_message(minutes_form.plan_requested(values))
 
         self.app.push_screen(minutes_form.form(self.picture.round if self.picture else None), keep)
 

@@ -145,7 +145,7 @@ def _value(offered: _Offered, typed: str) -> float | int | str | None:
         if finish is None:
             raise NotANumber("Tip against what was said: w, s or o was wanted.")
         return finish
-    from tunneltui.holding.wanted import limits
+    from tunneltui.holding.expected import limits
     from tunneltui.journal.kinds import KINDS
 
     least, most = (limit * offered.per_unit for limit in limits(KINDS[offered.kind], offered.key))

@@ -33,7 +33,7 @@ class PaneSizes(NamedTuple):
         return self.side_x > 0
 
 
-def laid(columns: int, rows: int, reason_rows: int = 3, focus: Focus = "list") -> PaneSizes:
+def pane_sizes(columns: int, rows: int, reason_rows: int = 3, focus: Focus = "list") -> PaneSizes:
     """On a terminal of ``columns`` by ``rows``; ``reason_rows`` is what the part below the list has at 24 rows.
 
     At few rows it becomes one line instead of vanishing; if it has the focus it gets half of the room.

@@ -42,7 +42,7 @@ from tunneltui.screens.lines import Lines, bindings_for
 from tunneltui.screens.messages import Act, ActRequested, StatusText
 from tunneltui.screens.round_view import RoundView
 from tunneltui.screens.text import to_content
-from tunneltui.season.adopted import adopted
+from tunneltui.season.adopted import adopted_plan
 from tunneltui.values import replace
 
 MOST_ROWS = 12
@@ -136,7 +136,7 @@ class NextPane(Beside):
         self._planned = (event.morning, event.planned)
         self.set_head_words(title(event.wishes, event.planned.dates))
         first = not self._lines.lines
-        self._lines.show_page(next_page(event.planned, adopted(event.morning.season)))
+        self._lines.show_page(next_page(event.planned, adopted_plan(event.morning.season)))
         if first:
             self._lines.move_to_key(f"plan {event.planned.plans[min(1, len(event.planned.plans) - 1)].name}")
         self._show_one()

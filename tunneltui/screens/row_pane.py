@@ -19,7 +19,7 @@ from tunneltui.draw.row_scene import row_scene
 from tunneltui.draw.side_picture import NEARER, SIGNS, side_picture
 from tunneltui.pages import row as page
 from tunneltui.pages.units import localize
-from tunneltui.screens.ahead import DAYS, AheadView, lowering_of, seen
+from tunneltui.screens.ahead import DAYS, AheadView, lowering_of, view_ahead
 from tunneltui.screens.apart_lines import ApartLines, spoken_lines
 from tunneltui.screens.beside import WordsBeside
 from tunneltui.screens.drawing import Drawing
@@ -174,7 +174,7 @@ class RowPane(Container, can_focus=True):
         self._loop = rows[self._row].id
         key = (self._loop, self._days, self._lowered)
         if not self._days and not self._lowered:
-            self._kept[key] = seen(morning, self._loop, 0, lowered=False)
+            self._kept[key] = view_ahead(morning, self._loop, 0, lowered=False)
         if key in self._kept:
             self._shown = key, self._kept[key]
             self._lay()
@@ -185,7 +185,7 @@ class RowPane(Container, can_focus=True):
     @work(thread=True, exclusive=True, group="row", exit_on_error=False, description="Loads of another day")
     def _work_out(self, picture: RoundView, key: RowAsked) -> None:
         if picture.morning is not None:
-            ahead = seen(picture.morning, key[0], key[1], lowered=key[2])
+            ahead = view_ahead(picture.morning, key[0], key[1], lowered=key[2])
             if not get_current_worker().is_cancelled:
                 self.post_message(self.RowReady(picture, key, ahead))
 
@@ -213,7 +213,7 @@ class RowPane(Container, can_focus=True):
         if self._shown is None or not self._shown[0][2] or self.picture is None or self.picture.morning is None:
             return None
         (loop, days, _), _ = self._shown
-        view = self._kept.get((loop, days, False)) or seen(self.picture.morning, loop, 0, lowered=False)
+        view = self._kept.get((loop, days, False)) or view_ahead(self.picture.morning, loop, 0, lowered=False)
         return apart(view.season, view.outlook, view.loads, loop, self._row_shown)
 
     def _draw(self) -> None:

@@ -12,7 +12,7 @@ from tunneltui.report.settings import FILE, TABLE, blank_file, chosen_in, read, 
 from tunneltui.screens.actions import shown_key
 from tunneltui.screens.keymap import Settings, with_keys
 from tunneltui.store.folders import config_folder, private_folder
-from tunneltui.store.read_edited import edited, for_editing, read_text
+from tunneltui.store.read_edited import for_editing, read_text, text_from_editor
 from tunneltui.store.write_file import write_file
 
 
@@ -91,7 +91,7 @@ def edit(args: Args) -> int:
     file = config_folder() / FILE
     text = read_text(file) if file.exists() else blank_file()
     draft = for_editing(text, FILE)
-    while faults := with_keys(chosen_in(text := edited(draft))).keys.faults:
+    while faults := with_keys(chosen_in(text := text_from_editor(draft))).keys.faults:
         print("\n".join(faults), file=sys.stderr)
         if not _again():
             raise UserError("The settings were not changed.", f"Your text is kept in {draft}")

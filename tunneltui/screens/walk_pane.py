@@ -43,9 +43,9 @@ OVER_THE_LIST = 2
 class _ListAndReasons(Beside):
     """The list of one pass, and the reasons of its line."""
 
-    def laid(self, size: Size) -> PaneSizes:
+    def pane_sizes(self, size: Size) -> PaneSizes:
         over = OVER_THE_LIST if size.height + FRAME_ROWS + OVER_THE_LIST >= FEW_ROWS else 0
-        sizes = super().laid(Size(size.width, size.height + over))
+        sizes = super().pane_sizes(Size(size.width, size.height + over))
         side_rows = sizes.side_rows - over if sizes.beside else sizes.side_rows
         return sizes._replace(list_rows=max(sizes.list_rows - over, 0), side_rows=max(side_rows, 0))
 
@@ -728,7 +728,7 @@ class WalkPane(Container):
 
         def keep(values: dict[str, str] | None) -> None:
             if values is not None:
-                self.post_message(minutes_form.wanted(values))
+                self.post_message(minutes_form.plan_requested(values))
 
         self.app.push_screen(minutes_form.form(self.picture.round if self.picture else None), keep)
 

@@ -24,7 +24,7 @@ from tunneltui.journal.order import one_of_each
 from tunneltui.store import folders, opening, seen
 from tunneltui.store import shared_connection as server
 from tunneltui.store import shared_tables as tables
-from tunneltui.store.acts import Dated, is_known, named, next_at_us, refuse_done_before, stamped
+from tunneltui.store.acts import Dated, is_known, next_at_us, refuse_done_before, stamped, with_ids
 from tunneltui.store.adding import Added, sort_out
 from tunneltui.store.clock import Clock, now_us
 from tunneltui.store.rows import COLUMNS, parted, row_of, sealed
@@ -177,7 +177,7 @@ class SharedJournal:
         """
         now = self._clock()
         name = act or act_id(now, self._bits)
-        every = named(drafts, now, self._bits)
+        every = with_ids(drafts, now, self._bits)
         given = [draft.id for _, draft in drafts if draft.id]
         sent = _Sent()
 
