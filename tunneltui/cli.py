@@ -135,7 +135,7 @@ def _fault_of_addresses(words: Sequence[str]) -> str:
 
 
 def _set_units(words: Sequence[str]) -> None:
-    """Before the parser reads any figure: the settings' units, or those that this command was told."""
+    """Before the parser reads any figure: the settings' units, or those given to this command."""
     from tunneltui.report.settings import read
     from tunneltui.store.folders import config_folder
 
@@ -146,7 +146,7 @@ def _set_units(words: Sequence[str]) -> None:
 
 
 def _settings_with(args: Args) -> ChosenSettings:
-    """The grower's settings, and over them what this command was told."""
+    """The grower's settings, and over them the flags of this command."""
     from tunneltui.report.settings import read
     from tunneltui.store.folders import config_folder
 

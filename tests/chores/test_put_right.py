@@ -166,7 +166,7 @@ def test_before_it_a_chore_asks_for_the_walk_and_says_why() -> None:
     assert all("nothing is noted" in chore.why for chore in asking)
 
 
-def test_ticked_whole_and_nothing_told_the_loop_is_lowered_all_the_same() -> None:
+def test_a_loop_whose_walk_was_ticked_whole_is_lowered_all_the_same() -> None:
     """Who walks no loop was asked for the walk every morning, and no head of it was ever lowered."""
     (walk_of_it,) = [one for one in plan_morning(mid_season(), DAY).chores if one.asks == ("put_right", "W1")]
     tick = draft("W1", Note(""), answers=walk_of_it.answers)
@@ -329,7 +329,7 @@ def hook_at(walk: Walk, name: str) -> HookStep:
 
 
 @pytest.mark.parametrize("text", ["x", "9 9", "s9", "9++z", "t", "40 cm", "-", "９s", "t1000", "9t40s", "\x00"])
-def test_what_is_no_answer_is_told_and_writes_nothing(text: str) -> None:
+def test_what_is_no_answer_is_refused_with_a_sentence_and_writes_nothing(text: str) -> None:
     walk = walk_of()
     step = walk.left[0]
     if text == "-":
@@ -349,14 +349,14 @@ def test_what_is_no_answer_is_told_and_writes_nothing(text: str) -> None:
         ("-90s", "behind the root"),
     ],
 )
-def test_what_cannot_hang_so_is_told(text: str, says: str) -> None:
+def test_what_cannot_hang_so_is_refused(text: str, says: str) -> None:
     walk = walk_of()
     with pytest.raises(UserError, match=says):
         answered(walk, walk.left[0], text)
 
 
 @pytest.mark.parametrize("text", ["", "o"])
-def test_a_tip_foreseen_far_over_the_wire_can_be_answered_as_said_and_higher(text: str) -> None:
+def test_a_tip_foreseen_far_over_the_wire_can_be_confirmed_or_be_higher(text: str) -> None:
     """Read a metre and a half over the wire yesterday, as far as a head can be held up there by hand."""
     name = walk_of(mid_season()).left[0].key
     leader = walk_of(mid_season()).season.leader_named(name)
@@ -430,7 +430,7 @@ def test_none_on_a_string_with_none_noted_is_an_answer_too() -> None:
     assert step.key in made.walk.done
 
 
-def test_every_step_is_asked_in_words() -> None:
+def test_every_step_has_its_question_in_words() -> None:
     walk = walk_of()
     for step in walk.steps:
         who, shown = step_words(walk, step)
@@ -503,7 +503,7 @@ def _kinds(now: Morning) -> set[str]:
 
 
 @pytest.mark.parametrize(("month", "asked_for"), [(5, False), (7, True)])
-def test_of_what_was_noted_in_mid_season_it_is_asked_when_it_was_planted(month: int, asked_for: bool) -> None:
+def test_plants_noted_in_mid_season_are_asked_when_they_were_planted(month: int, asked_for: bool) -> None:
     """A grower who begins in July and does not know the day of planting notes that of the note; who ticked the
     walk that was asked for then was not asked for a pick before September."""
     kinds = _kinds(Begun.on(date(2026, month, 2)).morning(1))

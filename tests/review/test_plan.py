@@ -142,7 +142,7 @@ def test_room_by_hand() -> None:
     assert held_m(Limits(), 2.0, 0.14, 1.0) == pytest.approx(0.70 + (1 + 0.14**2) ** 0.5 + 0.91)
 
 
-def test_a_row_too_short_is_said() -> None:
+def test_a_row_too_short_is_named() -> None:
     """Stems of some 7.7 m and of 2.2 m on a row of 8 m."""
     too_long, fitting = (
         trellis(planned(house(), "v" * 12, {"v": vigour}), {"v": recorded("v", vigour)}).fits[0]
@@ -192,7 +192,7 @@ def test_a_chosen_end_is_kept_and_an_old_one_is_not() -> None:
         assert found.assumed_end != kept
 
 
-def test_days_that_cannot_be_kept_are_said() -> None:
+def test_days_that_cannot_be_kept_are_named() -> None:
     late = Dates(
         date(2027, 3, 1), date(2027, 3, 22), date(2027, 4, 20), PLANTED, date(2027, 5, 1), date(2027, 6, 1), False
     )

@@ -28,7 +28,7 @@ from tunneltui.review.plan_records import cultivar_records
 from tunneltui.review.plan_season import coming
 from tunneltui.review.plan_stems import hung
 from tunneltui.review.plan_values import Wishes
-from tunneltui.review.season_learned import drawn, season_taught
+from tunneltui.review.season_learned import season_taught, shrunk
 from tunneltui.season.fold import fold
 from tunneltui.season.state import Season
 from tunneltui.values import replace
@@ -185,7 +185,7 @@ def test_growth_read_after_the_tip_is_out_teaches_no_pace() -> None:
 
 def test_what_was_read_of_one_stem_is_drawn_to_what_is_usual() -> None:
     """Precision weighting by hand: ln 2 over usual (sd 0.35), read with sd 0.10: 0.1225 / 0.1325 = 0.925."""
-    found = drawn(0.0, 0.35, log(2), 0.10, 1)
+    found = shrunk(0.0, 0.35, log(2), 0.10, 1)
     assert log(found.mid) == pytest.approx(0.925 * log(2), abs=0.001)
     assert found.sd_ln == pytest.approx(0.35 * (1 - 0.925) ** 0.5, abs=0.001)
 
@@ -357,7 +357,7 @@ def test_a_house_from_nothing_is_as_the_trade_knows_it(latitude_deg: float) -> N
     leaders = list(ahead.season.leaders)
     length_m = ahead.stem(leaders[0], ahead.last_day).length_m.mid
     kg = sum(crop.kg.mid for crop in ahead.crops(taught)) / len(leaders)
-    first = min(days[0] for days in ahead.known.ripe.values())
+    first = min(days[0] for days in ahead.basis.ripe.values())
     august = ahead.season.day.replace(month=8, day=15)
     hanging = hung(ahead.season, {name: ahead.stem(name, august) for name in leaders}, august)
     on_string = Counter(f.string for one in hanging.leaders.values() for f in one.fixings if f.string)

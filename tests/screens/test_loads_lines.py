@@ -30,7 +30,7 @@ def text(parts: object) -> str:
     return "".join(str(part.text) for part in parts)  # type: ignore[attr-defined]
 
 
-def test_every_clip_is_told_once_doubled_ones_and_those_at_a_head_folded() -> None:
+def test_every_clip_has_one_line_doubled_ones_and_those_at_a_head_folded() -> None:
     lines = load_lines(morning(), "clips", {})
     assert sum(line.folded for line in lines) == len(morning().loads.clips)
     heads = [line.what for line in lines if line.on == "head"]
@@ -76,7 +76,7 @@ def test_beside_the_rows_stands_whether_chances_came_true() -> None:
     assert not any(line.key == "told" for line in load_lines(morning(), "rows", {}, ()))
 
 
-def test_what_hangs_beyond_the_weight_of_a_stem_is_said() -> None:
+def test_what_hangs_beyond_the_weight_of_a_stem_is_listed() -> None:
     """Where clips and hook bear over 4 % more than the stem weighs its root pulls it down, and that has a line."""
     workings = morning().loads.workings
     assert workings is not None
@@ -87,12 +87,12 @@ def test_what_hangs_beyond_the_weight_of_a_stem_is_said() -> None:
     assert {name for name, _ in pulled_down(morning().loads)} == over
 
 
-def test_chances_are_said_as_one_in_so_many() -> None:
+def test_chances_read_as_one_in_so_many() -> None:
     assert chance_words(0.1) == "1 in 10"
     assert chance_words(0.0099) == "under 1 in 100"
 
 
-def test_an_answer_says_share_and_chance_before_and_after_and_whom_else_it_loads() -> None:
+def test_a_trial_shows_share_and_chance_before_and_after_and_what_else_it_loads() -> None:
     before = morning().loads.clips[0]
     after = replace(before, share=0.69, chance_7d=0.001, low_n=8.8, high_n=24.5)
     other = replace(morning().loads.clips[1], share=1.1)

@@ -107,7 +107,7 @@ def test_seasons_before() -> None:
     )
 
 
-def test_years_are_told_apart_by_their_names_and_their_dots() -> None:
+def test_years_differ_by_their_names_and_their_dots() -> None:
     curves = {2025: {28: 2.0, 32: 10.0}, 2026: {28: 3.0, 33: 12.0}}
     kg = AxisUnit("kg")
     rows = [row_text(row) for row in season_chart(60, 12, curves, CALENDAR_YEAR, unit=kg)]

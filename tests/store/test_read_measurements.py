@@ -48,7 +48,7 @@ TOTALS = """Date,Label,Length (m)
 """
 
 
-def test_increments_are_told_by_the_running_total_beside_them(tmp_path: Path) -> None:
+def test_increments_are_recognised_by_the_running_total_beside_them(tmp_path: Path) -> None:
     found = sheet(tmp_path, INCREMENTS)
     assert found.columns == {"day": "Date", "label": "Label", "length": "Stem length", "total": "Crop height"}
     assert any("increments" in said and "6 of 6" in said for said in found.decided)
@@ -58,14 +58,14 @@ def test_increments_are_told_by_the_running_total_beside_them(tmp_path: Path) ->
     assert second == Measured("1", length_m=1.5, growth_m=0.3)
 
 
-def test_totals_are_told_by_rising(tmp_path: Path) -> None:
+def test_totals_are_recognised_by_rising(tmp_path: Path) -> None:
     found = sheet(tmp_path, TOTALS)
     assert any("totals" in said for said in found.decided)
     assert [one.reading.length_m for one in found.readings] == [1.2, 1.1, 1.5, 1.38, 1.75, 1.65]
     assert all(one.reading.growth_m is None for one in found.readings)
 
 
-def test_increments_without_a_total_are_told_by_falling(tmp_path: Path) -> None:
+def test_increments_without_a_total_are_recognised_by_falling(tmp_path: Path) -> None:
     text = "\n".join(line.rpartition(",")[0] for line in INCREMENTS.splitlines())
     found = sheet(tmp_path, text)
     # The first visit, 120 cm among weeks of 25 to 30, is the whole length (as in the README of the open data).
@@ -73,7 +73,7 @@ def test_increments_without_a_total_are_told_by_falling(tmp_path: Path) -> None:
     assert [one.reading.growth_m for one in found.readings if one.label == "1"] == [None, 0.3, 0.25]
 
 
-def test_what_nothing_tells_is_asked_and_may_be_said(tmp_path: Path) -> None:
+def test_what_nothing_decides_is_asked_and_may_be_stated(tmp_path: Path) -> None:
     one_visit = "\n".join(TOTALS.splitlines()[:3])
     with pytest.raises(UserError, match="--as increments"):
         sheet(tmp_path, one_visit)

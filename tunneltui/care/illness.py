@@ -254,7 +254,7 @@ def _meant(season: Season, about: str, leaders: tuple[str, ...]) -> list[Leader]
 
 
 def _over_since(season: Season, leader: Leader, day: date) -> bool:
-    """The suspicion was said to be over, of the leader or of where it stands."""
+    """Whether the suspicion was noted as over, for the leader or for where it stands."""
     return any(
         when >= day and scouted.over and leader in _meant(season, about, scouted.leaders)
         for when, about, scouted in season.scoutings

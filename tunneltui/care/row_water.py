@@ -258,7 +258,7 @@ def timer_on(season: Season, abouts: Sequence[str], day: date) -> tuple[date, st
 
 
 def _litres_to(season: Season, tunnel: Tunnel, row: Row, about: str, watered: Watered) -> float | None:
-    """Litres of one watering that came to this row: shared by plants where it was said of more than the row."""
+    """Litres of one watering that came to this row: shared by plants where it was noted for more than the row."""
     bed = bed_of(tunnel, row)
     plants = plants_of(season, row_id(tunnel, row))
     if watered.litres is not None:

@@ -64,7 +64,7 @@ def watering(season: Season, outlook: Outlook, tunnel: Tunnel, row: Row) -> Iter
 
 
 def _still_holds(season: Season, last: tuple[date, Watered], low_l: float, high_l: float) -> bool:
-    """Whether what was said last is still within what is asked, or was said a few days ago."""
+    """Whether the last watering is still within what is needed, or was noted a few days ago."""
     days = (season.day - last[0]).days
     held = last[1].as_proposed and low_l <= (last[1].litres or 0.0) <= high_l
     return days < (WATER_ANEW_DAYS if held else WATER_AGAIN_DAYS)

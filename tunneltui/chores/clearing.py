@@ -20,7 +20,7 @@ from tunneltui.holding.model import Bed, Tunnel
 from tunneltui.journal.kinds_crop import GreenStripped, Removed
 from tunneltui.journal.kinds_standing import BedMade
 from tunneltui.loads.result import Loads
-from tunneltui.season.adopted import adopted
+from tunneltui.season.adopted import adopted_plan
 from tunneltui.season.stage import CLEARED_DAYS
 from tunneltui.season.state import Leader, Season
 
@@ -63,7 +63,7 @@ def clearing(season: Season, outlook: Outlook, _loads: Loads) -> Iterator[Chore]
 
 
 def _end(season: Season, tunnel: Tunnel) -> _End | None:
-    wanted, taken = season.holding.work.bed_wanted_back, adopted(season)
+    wanted, taken = season.holding.work.bed_wanted_back, adopted_plan(season)
     ends = []
     frost = crop_taken_on(season, tunnel.key)
     if frost is not None:

@@ -18,7 +18,7 @@ from tunneltui.holding.toml import to_toml
 from tunneltui.journal.kinds_journal import Looked, Note
 from tunneltui.journal.kinds_standing import HoldingSet, PlanAdopted, Sown
 from tunneltui.loads.result import Loads
-from tunneltui.season.adopted import adopted, holding_of, setting_of
+from tunneltui.season.adopted import adopted_plan, holding_of, setting_of
 from tunneltui.season.state import Season
 
 AHEAD_DAYS = 14
@@ -43,7 +43,7 @@ LOAD_HOOKS = ChoreKind("load_hooks", "load hooks", "house", "tap", worth=0.1, mi
 
 def coming_season(season: Season, _outlook: Outlook, _loads: Loads) -> Iterator[Chore]:
     """Everything between adopting a plan and planting by it, save what the trays ask for."""
-    taken = adopted(season)
+    taken = adopted_plan(season)
     if taken is None:
         return
     on, plan = taken

@@ -21,7 +21,7 @@ from tunneltui.growth.outlook import Outlook
 from tunneltui.journal.kinds import Body
 from tunneltui.journal.kinds_standing import Germinated, Hardened, Planted, PottedOn
 from tunneltui.loads.result import Loads
-from tunneltui.season.adopted import adopted
+from tunneltui.season.adopted import adopted_plan
 from tunneltui.season.state import Season
 
 RAISE = ChoreKind("raise", "raising", "house", "tap", worth=0.3, minutes=10.0)
@@ -73,7 +73,7 @@ def _trays(season: Season) -> list[_Tray]:
             )
         )
     waited_for = {season.layout.places[name].place.cultivar for name in _empty_places(season)}
-    coming = adopted(season)
+    coming = adopted_plan(season)
     if coming is not None:
         waited_for |= set(coming[1].cultivars) - {""}
     return [
@@ -159,7 +159,7 @@ def plant_out(season: Season, _outlook: Outlook, _loads: Loads) -> Iterator[Chor
 
 def _bought(season: Season, empty: list[str]) -> Iterator[Chore]:
     """From an adopted plan's planting day on: places of a cultivar that was never sown for it."""
-    taken = adopted(season)
+    taken = adopted_plan(season)
     if taken is None or season.day < taken[1].plant:
         return
     on, plan = taken

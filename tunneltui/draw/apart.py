@@ -199,7 +199,7 @@ def head_row(at: Columns) -> CanvasRow:
 
 
 def stem_row(stem: ApartStem, at: Columns, ink: str = "stem", current: ApartStem | None = None) -> CanvasRow:
-    """One stem; ``now``: as it hangs now, where it is shown otherwise: what rose is told from what fell."""
+    """One stem; ``current``: as it hangs now, where it is shown otherwise, to tell what rose from what fell."""
     cells = [Run(" ", "")] * at.cells
     root = at.cell(stem.root_u_m)
     hook = at.cell(stem.hook_u_m) if stem.hook_u_m is not None else root
@@ -251,7 +251,7 @@ def _ink(cells: list[Run], end: int, text: str, ink: str) -> None:
             cells[end - number] = Run(character, ink)
 
 
-def moved(apart_before: Apart, apart_after: Apart) -> tuple[tuple[str, str, float, float], ...]:
+def changed_shares(apart_before: Apart, apart_after: Apart) -> tuple[tuple[str, str, float, float], ...]:
     """Stem, what of it (a string's number or ``head``), its shares before and after; the largest change first."""
     before = {stem.leader: stem for stem in apart_before.stems}
     numbers = {round(u_m, 3): number for u_m, number in (*apart_before.strings, *apart_after.strings)}

@@ -18,8 +18,8 @@ ABOVE_M = 0.06
 def lowering_picture(
     scene_now: RowScene, scene_after: RowScene, done: Collection[str], leader: str, columns: int, rows: int
 ) -> list[CanvasRow]:
-    """``now`` is the loop before the lowering, ``then`` after all of it. Leaders in ``done`` stand as lowered, the
-    others as they hang; ``leader`` as it will, over where it hangs.
+    """``scene_now`` is the loop before the lowering, ``scene_after`` after all of it. Leaders in ``done``
+    stand as lowered, the others as they hang; ``leader`` as it will, over where it hangs.
 
     Rows from the top: the strings' numbers, the hook now where it moves, then the view under the wire.
     """

@@ -36,7 +36,7 @@ class Assumption:
     latitude_deg: float | None = None
     zone: str = "UTC"
     crop: str = ""
-    """'': not said; the usual one."""
+    """'': not given; the usual one."""
     lit: bool = False
     by_zone: bool = False
     """The latitude is that of the zone."""

@@ -17,11 +17,11 @@ from zoneinfo import available_timezones
 from pydantic import TypeAdapter, ValidationError
 
 from tunneltui.holding.consistency import disagreements
+from tunneltui.holding.expected import core, expected, hints, nearest
 from tunneltui.holding.lines import Path, key_lines, nearest_line
 from tunneltui.holding.model import Holding
 from tunneltui.holding.toml import read_table
 from tunneltui.holding.user_error import UserError
-from tunneltui.holding.wanted import core, hints, nearest, wanted
 
 _T = TypeVar("_T")
 
@@ -43,11 +43,11 @@ class KeyFault:
     line: int
     key: str
     found: str
-    wanted: str
+    expected: str
 
     def __str__(self) -> str:
         where = f"{self.file}, line {self.line}"
-        return f"{where}{', ' if self.key else ''}{self.key}: found {self.found}, wanted {self.wanted}"
+        return f"{where}{', ' if self.key else ''}{self.key}: found {self.found}, wanted {self.expected}"
 
 
 class HoldingFaults(UserError):
@@ -64,7 +64,7 @@ class _FaultWithoutLine:
 
     path: Path
     found: str
-    wanted: str
+    expected: str
 
 
 def checked_holding(text: str, file: str = "holding.toml") -> Holding:
@@ -91,7 +91,7 @@ def _checked(text: str, file: str) -> Holding:
     except ValueError:
         # A whole number of thousands of digits; it is among the unfit values.
         holding = None
-    faults += [_FaultWithoutLine(d.path, d.found, d.wanted) for d in _first(disagreements(table, _zones()))]
+    faults += [_FaultWithoutLine(d.path, d.found, d.expected) for d in _first(disagreements(table, _zones()))]
     if faults or holding is None:
         raise HoldingFaults(_with_lines(faults, text, file, table))
     return holding
@@ -179,7 +179,7 @@ def _expected_at(path: Path) -> str:
             hint = hints(cast(Any, inner))[part]
         else:
             hint = get_args(inner)[1]
-    return wanted(hint)
+    return expected(hint)
 
 
 def _with_lines(
@@ -191,7 +191,7 @@ def _with_lines(
     for value in faulty:
         once.setdefault(value.path, value)
     faults = [
-        KeyFault(file, nearest_line(lines, path), _named(path, table), value.found, value.wanted)
+        KeyFault(file, nearest_line(lines, path), _named(path, table), value.found, value.expected)
         for path, value in once.items()
     ]
     return sorted(faults, key=lambda fault: fault.line)

@@ -94,9 +94,9 @@ def first_claim(own: Claim, day: date, by_chore: Iterable[Claim], by_day: Iterab
 
 
 def done_before(drafts: Iterable[tuple[date, Draft]], device: str, earlier: Sequence[Entry]) -> Entry | None:
-    """The first of ``there`` that says what one of the drafts of a machine is about to say; None where none does.
+    """The first of ``earlier`` that says what one of a machine's drafts is about to say; None where none does.
 
-    ``there``: entries that may say it, and the marks that may cross those out.
+    ``earlier``: entries that may say it, and the marks that may cross those out.
     """
     out = acts_out(entry for entry in earlier if entry.kind in MARKS)
     entries = {entry.order: entry for entry in earlier if entry.act not in out}

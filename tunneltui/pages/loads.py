@@ -55,7 +55,7 @@ NONE: Mapping[Kind, str] = MappingProxyType(
 )
 RARE = 0.01
 PULLS_SHARE = 0.04
-"""Of a stem's weight: from so much on its root's pull is told of (assumed)."""
+"""Share of a stem's weight from which on its root's pull is listed (assumed)."""
 Peak = tuple[float, date]
 """The most kg a row gets to bear, and when."""
 
@@ -67,7 +67,7 @@ class LoadLine(NamedTuple):
     what: str
     on: str = ""
     folded: int = 1
-    """Clips it stands for: a doubled clip, or all at a head; the fullest is told."""
+    """Clips it stands for: a doubled clip, or all at a head; the figures are the fullest one's."""
     band: tuple[float, float, float] | None = None
     """Shares of the strength; None where that is unknown."""
     load: str = ""
@@ -408,7 +408,9 @@ def if_it_goes(morning: Morning, clip: ClipLoad) -> tuple[str, ...]:
 # What if
 
 
-def compared(before: Loads, after: Loads, clip_id: str, says: str, red_share: float, kind: str) -> Changed | None:
+def change_of_clip(
+    before: Loads, after: Loads, clip_id: str, says: str, red_share: float, kind: str
+) -> Changed | None:
     """One clip before and after; the others only where they go over by the change."""
     clips_before = {clip.id: clip for clip in before.clips}
     if clip_id not in clips_before:
@@ -452,7 +454,7 @@ def where_on_the_walk(chore: Chore) -> str:
 
 
 def on_the_walk(morning: Morning, clip: ClipLoad, kind: str = "second_clip") -> Chore | None:
-    """The chore of today's walk that does it, or what is asked for this clip."""
+    """The chore of today's walk that makes the change, or the one asked for this clip."""
     leader = morning.season.leader_named(clip.leader)
     if leader is None:
         return None

@@ -25,7 +25,7 @@ MOVED_WIDE = 24
 
 
 def loads_text(morning: Morning) -> str:
-    """The day, then all that is borne."""
+    """The day, then all loads."""
     return f"{heading(morning.season)}\n\n{bearing_text(morning.loads)}"
 
 
@@ -115,7 +115,7 @@ def _clip_lines(bearing: Loads) -> list[str]:
 
 
 def _clips(clips: Sequence[ClipLoad]) -> str:
-    """Those of one place on one line: what the fullest bears."""
+    """The clips of one place on one line: the load of the fullest."""
     clip = clips[0]
     band = f"{_kg(clip.mid_n)} ({_kg(clip.low_n)} to {_kg(clip.high_n)})"
     assumed = ", assumed" if clip.assumed else ""
@@ -204,5 +204,5 @@ def _share(share: float | None) -> str:
 
 
 def _chance(chance: float) -> str:
-    """Whole percent; what rounds to nothing is not said to be nothing."""
+    """Whole percent; what rounds to 0 % is shown as less than 1 %."""
     return "under 1%" if chance < 0.005 else f"{chance:.0%}"

@@ -113,7 +113,7 @@ def adopts_words(taken: PlanAdopted, heads: int) -> str:
 
 
 def already_adopted(name: str) -> str:
-    """What is said of a plan that is adopted as it is."""
+    """The answer to adopting a plan that is adopted already."""
     return f"{name} is adopted already, just so; nothing is written."
 
 

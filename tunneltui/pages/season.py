@@ -101,7 +101,7 @@ def _item(key: str, sentence: str) -> Item:
 
 
 def _named(name: str, sentence: str) -> Sentence:
-    """What is spoken of, then what is said of it."""
+    """The name, then the sentence about it."""
     return inked("place", say("{}:", name)) + " " + sentence
 
 
@@ -491,7 +491,7 @@ def _beds(back: LookBack) -> Section:
 
 
 def _bed_words(bed: BedRecord) -> str:
-    """A bed that is called after its tunnel is not said with it again."""
+    """A bed that is called after its tunnel does not name the tunnel again."""
     called = bed_words(bed.bed)
     return called if bed.tunnel in called.split() else f"{bed.tunnel}, {called}"
 

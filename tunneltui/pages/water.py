@@ -152,7 +152,7 @@ def water_section(rows: Sequence[RowWater], title: str = NOTHING) -> Section:
         Item(
             f"water {row.row}",
             (row.row,),
-            _asks(row),
+            _need_words(row),
             (say("last fortnight: {}", row.fortnight.words), *_test_words(row)),
             (RESTS_ON,),
         )
@@ -171,7 +171,7 @@ RESTS_ON = say(
 )
 
 
-def _asks(row: RowWater) -> tuple[Sentence, ...]:
+def _need_words(row: RowWater) -> tuple[Sentence, ...]:
     """Longest first: with what was last given, without it, the litres alone."""
     if row.demand is None:
         return (say("unknown: {}", row.unknown), words("unknown"))

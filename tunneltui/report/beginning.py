@@ -62,7 +62,7 @@ PLANTED = StartQuestion("planted", typed_flags.a_day)
 
 
 def start_from(given: Mapping[str, Any]) -> Start:
-    """What was said by flags; the rest as usual."""
+    """The answers given by flags; the rest as usual."""
     flags = {field: value for field, value in given.items() if value is not None}
     zone = flags.get("zone", machine_zone())
     return replace(Start(zone=zone, latitude_deg=latitude_of(zone)), **flags)
@@ -76,7 +76,7 @@ def usual(question: StartQuestion, start: Start) -> str:
     return ", ".join(value) if isinstance(value, tuple) else str(value).replace("_", " ")
 
 
-def answered(question: StartQuestion, text: str, start: Start) -> Any:
+def value_of_answer(question: StartQuestion, text: str, start: Start) -> Any:
     """The value of an answer; of none, what is usual.
 
     Raises:
@@ -109,7 +109,7 @@ def _asks(question: StartQuestion, start: Start) -> str:
 def _answer(question: StartQuestion, start: Start, ask: Ask, say: Say) -> Any:
     while True:
         try:
-            return answered(question, typed(ask(_asks(question, start)), unit_of(question)), start)
+            return value_of_answer(question, typed(ask(_asks(question, start)), unit_of(question)), start)
         except ArgumentTypeError as fault:
             say(str(fault))
 

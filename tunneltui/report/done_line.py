@@ -50,7 +50,7 @@ class DoneLine(Struct, frozen=True):
     """What a line means to write, and that in words."""
 
     drafts: tuple[Draft, ...]
-    says: tuple[str, ...]
+    sentences: tuple[str, ...]
 
 
 def done_line(line: str, morning: Morning, shown: KeptRound | None) -> DoneLine:

@@ -19,7 +19,7 @@ from tunneltui.journal.kinds_standing import HoldingSet
 from tunneltui.pages.prompts import NEXT, TO_PLANT, no_fault
 from tunneltui.report import beginning, command_helpers
 from tunneltui.report.open_journal import OpenJournal
-from tunneltui.store.read_edited import edited, for_editing, read_text
+from tunneltui.store.read_edited import for_editing, read_text, text_from_editor
 
 NAME = "holding.toml"
 
@@ -53,12 +53,12 @@ def new(args: Args) -> int:
 
 def show(args: Args) -> int:
     text = command_helpers.read_journal(args).holding_text()
-    return command_helpers.say(args, lambda: {"toml": text}, lambda: text)
+    return command_helpers.print_result(args, lambda: {"toml": text}, lambda: text)
 
 
 def check(args: Args) -> int:
     _right_holding(args.file)
-    return command_helpers.say(args, lambda: {"faults": []}, lambda: f"{no_fault(args.file)}\n")
+    return command_helpers.print_result(args, lambda: {"faults": []}, lambda: f"{no_fault(args.file)}\n")
 
 
 def edit(args: Args) -> int:
@@ -80,7 +80,7 @@ def _right_holding(file: Path) -> str:
 
 
 def _edited_holding(text: str, again: Callable[[UserError], bool]) -> str:
-    """The text of a right holding, as edited; ``again`` is told every fault and says whether to go on.
+    """The text of a right holding, as edited; ``again`` gets every fault and says whether to go on.
 
     Raises:
         UserError: given up; the text as it was left is kept in a file that is named.
@@ -88,7 +88,7 @@ def _edited_holding(text: str, again: Callable[[UserError], bool]) -> str:
     file = for_editing(text, NAME)
     while True:
         try:
-            edited_text = edited(file)
+            edited_text = text_from_editor(file)
             checked_holding(edited_text, NAME)
         except UserError as trouble:
             if again(trouble):

@@ -297,7 +297,7 @@ def _take(args: Args, journal: OpenJournal, read: list[FileRead]) -> int:
         importing.import_document(file.imported, shown, notes)
         for file, shown, notes in zip(read, rows, says, strict=True)
     ]
-    return command_helpers.say(
+    return command_helpers.print_result(
         args,
         lambda: documents[0] if len(documents) == 1 else documents,
         lambda: "\n".join(

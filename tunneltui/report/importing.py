@@ -35,7 +35,7 @@ from tunneltui.season import names
 from tunneltui.season.doubts import MOST_KG_A_PLANT
 from tunneltui.season.fold import fold
 from tunneltui.season.state import Leader, Season
-from tunneltui.store.read_again import ChangedRow, FileRow, ReadAgain, compared, put_right
+from tunneltui.store.read_again import ChangedRow, FileRow, ReadAgain, put_right, sort_rows
 from tunneltui.store.read_air import AirFile
 from tunneltui.store.read_measurements import (
     MOST_REFUSED,
@@ -61,7 +61,7 @@ class Import(Struct, frozen=True):
     file: str
     acts: tuple[tuple[Dated, ...], ...]
     columns: Mapping[str, str]
-    says: tuple[str, ...]
+    notes: tuple[str, ...]
     """What was found out and what was assumed, each a sentence."""
     new: int
     same: int
@@ -224,7 +224,7 @@ def measurements_import(
 ) -> Import:
     """Weekly readings; into an empty journal they bring an assumed holding and its plants with them.
 
-    ``wanted`` and ``planted_on`` say what is to be assumed.
+    ``assumption`` and ``planted_on`` say what is to be assumed.
 
     Raises:
         UserError: they are given though the journal has a holding, or no row can be taken.
@@ -302,7 +302,7 @@ def _standing(
     since = min(row.day for row in planted)
     return [
         (since, draft("", HoldingSet(to_toml(holding)))),
-        *compared(journal.entries, "assumed plants", planted).new,
+        *sort_rows(journal.entries, "assumed plants", planted).new,
     ], holding
 
 
@@ -387,7 +387,7 @@ def _import(
     says: Sequence[str],
     refused: Sequence[Refused],
 ) -> Import:
-    against: ReadAgain = compared(journal.entries, source, rows)
+    against: ReadAgain = sort_rows(journal.entries, source, rows)
     drafts = put_right(journal.entries, source, rows) if replace_changed and against.changed else against.new
     refuse_future(drafts, journal.today)
     return Import(
@@ -428,7 +428,7 @@ def import_document(incoming: Import, rows: Sequence[str] = (), notes: Sequence[
             }
             for column in incoming.reading
         ],
-        "says": [*notes, *incoming.says],
+        "says": [*notes, *incoming.notes],
         "rows": list(rows),
         "new": incoming.new,
         "same": incoming.same,
@@ -446,11 +446,11 @@ def import_text(
     incoming: Import, rows: Sequence[str], notes: Sequence[str], wrap: Callable[[str], Sequence[str]]
 ) -> str:
     """The same in words."""
-    brought = words.Brought(
+    brought = words.ImportSummary(
         incoming.file,
         incoming.columns,
         incoming.reading,
-        (*notes, *incoming.says),
+        (*notes, *incoming.notes),
         rows,
         incoming.new,
         incoming.same,

@@ -41,7 +41,7 @@ def put_right(args: Args) -> int:
         walk = _ask_in_turn(journal, walk)
         print(f"{how_far(walk)}.")
         return command_helpers.DONE
-    return command_helpers.say(args, lambda: walk_document(walk), lambda: localize(walk_text(walk)))
+    return command_helpers.print_result(args, lambda: walk_document(walk), lambda: localize(walk_text(walk)))
 
 
 def _loop_and_chore(morning: Morning, name: str | None) -> tuple[str, Chore | None]:

@@ -34,7 +34,7 @@ class Setting(NamedTuple):
     usual: str | bool
     allowed: tuple[str, ...]
     """Words it may be; () is yes or no, written true or false."""
-    says: str
+    help: str
 
 
 TABLE = (
@@ -130,7 +130,7 @@ def blank_file() -> str:
     """A settings file in which everything is as usual, each line ready to be changed."""
     lines = ["# Settings of tunneltui. What stands behind a # is as usual; take the # away to change it.", ""]
     for setting in TABLE:
-        lines.append(f"# {setting.says}" + (f": {', '.join(setting.allowed)}" if setting.allowed else ""))
+        lines.append(f"# {setting.help}" + (f": {', '.join(setting.allowed)}" if setting.allowed else ""))
         lines += [f"# {written(setting.name, setting.usual)}", ""]
     lines += [
         "# Keys of your own; `tunneltui settings keys` lists every action.",

@@ -22,7 +22,7 @@ _NEEDS_A_ROW = frozenset({"string_hung"})
 
 
 _OF_A_ROW = ("planted", "removed")
-"""Kinds that may be said of a whole row at once; ``but=07,12`` leaves some places out."""
+"""Kinds that may be noted for a whole row at once; ``but=07,12`` leaves some places out."""
 
 
 def typed_entries(season: Season, kind: str, words: Sequence[str], about: str | None) -> list[Draft]:

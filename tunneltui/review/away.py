@@ -15,7 +15,7 @@ from tunneltui.holding.layout import row_id
 from tunneltui.holding.user_error import UserError
 
 MINDED = frozenset({"pick", "water"})
-"""Kinds that whoever minds the house does; the lists below say them row by row."""
+"""Kinds that whoever minds the house does; the lists below give them row by row."""
 
 
 class RowToWater(Struct, frozen=True):

@@ -21,7 +21,7 @@ class BedRecord(Struct, frozen=True):
     dressings: tuple[tuple[date, str], ...]
     """What was put on it in the span."""
     feeds: int
-    """Feeds said of its rows, its tunnel or the whole house."""
+    """Feeds noted for its rows, its tunnel or the whole house."""
     feed_litres: float | None
     feed_cans: float | None
     plants: int

@@ -56,7 +56,7 @@ class LookBack(Struct, frozen=True, eq=False):
     stems: list[StemAgainstWire]
     clips: list[ClipRecord]
     warnings: tuple[ToldOfWeek, ...]
-    """Failures of clips told against those that happened, of the plants that stand."""
+    """Failures of clips foreseen against those that happened, of the plants that stand."""
     labour: list[Labour]
     minutes_per_kg: float | None
     beds: list[BedRecord]
@@ -117,7 +117,7 @@ def look_back(
         lessons(season),
         clearing(season, everything, spanned.stripped, clip_survival(season, {})),
         held or backtest(entries, season.day, season),
-        compared(season, everything if compare in OVER_SEASONS else spanned, compare),
+        comparison(season, everything if compare in OVER_SEASONS else spanned, compare),
     )
 
 
@@ -133,7 +133,7 @@ PLURALS: dict[What, str] = {
 }
 
 
-def compared(season: Season, written: SeasonRecord, what: What) -> Fair | Fault:
+def comparison(season: Season, written: SeasonRecord, what: What) -> Fair | Fault:
     """All of a sort that were weighed, or why they cannot be compared. The same records give the same answer."""
     if len(weighed_names(written, what)) < 2:
         return Fault(f"Fewer than two {PLURALS[what]} were weighed: nothing can be compared.")

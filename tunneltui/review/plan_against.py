@@ -124,7 +124,7 @@ def kg_foreseen_by_week(entries: Sequence[Entry], season: Season) -> dict[str, d
     foreseen: dict[str, dict[date, float]] = defaultdict(lambda: defaultdict(float))
     for name, leader in expected.planned.season.leaders.items():
         kg = expected.taught.kg_per_truss[leader.cultivar].mid
-        for ripe in expected.planned.known.ripe[name]:
+        for ripe in expected.planned.basis.ripe[name]:
             if ripe <= expected.planned.last_day.toordinal():
                 foreseen[leader.cultivar][monday(date.fromordinal(int(ripe)))] += kg
     return {name: dict(sorted(by_week.items())) for name, by_week in sorted(foreseen.items())}
@@ -206,7 +206,7 @@ def _expected(
     pace = {name: taught.vigour_m_per_week[name] for name in names}
     spread = {name: log(1 + records[name].stem_spread) / WIDE for name in names}
     stem_m = {name: fmean(ends_m[i] for i, leader in leaders.items() if leader.cultivar == name) for name in names}
-    ripe = [days[0] for days in planned.known.ripe.values() if days]
+    ripe = [days[0] for days in planned.basis.ripe.values() if days]
     return _Expected(
         planned,
         taught,

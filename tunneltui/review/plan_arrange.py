@@ -30,11 +30,11 @@ def arrangements(
     kinds: dict[str, RowKind] = {BY_VIGOUR: wishes.rows, SINGLE_ROWS: "single", DOUBLE_ROWS: "double"}
     settings: dict[str, SettingOut] = {}
     for name, kind in kinds.items():
-        rows = joined(holding, given, kind)
+        rows = with_rows_joined(holding, given, kind)
         arranged = _with_leaders(holding, by_vigour(holding, rows, length_m), given, wishes.leaders, length_m)
         if name == BY_VIGOUR or all(arranged.partners != other.partners for other in settings.values()):
             settings[name] = arranged
-    setting = by_vigour(holding, joined(holding, given, wishes.rows), length_m)
+    setting = by_vigour(holding, with_rows_joined(holding, given, wishes.rows), length_m)
     heads = fmean(n for n, cultivar in zip(given.leaders, given.cultivars, strict=True) if cultivar)
     leaders, other = (1, ONE_LEADER) if (wishes.leaders or heads) > 1.5 else (2, TWO_LEADERS)
     more = {
@@ -200,7 +200,7 @@ def _emptied(given: SettingOut, names: set[str]) -> SettingOut:
     )
 
 
-def joined(holding: Holding, given: SettingOut, kind: RowKind) -> SettingOut:
+def with_rows_joined(holding: Holding, given: SettingOut, kind: RowKind) -> SettingOut:
     """Rows each for itself, or two neighbours of a tunnel looped where they are near enough."""
     if kind == "as_they_are":
         return given

@@ -32,7 +32,7 @@ class ComingSeason(Struct, frozen=True, eq=False):
     """A planned season from its planting day, forecast to its end."""
 
     season: Season
-    known: Basis
+    basis: Basis
     end: LastPick | None
     last_day: date
     growing: Mapping[str, LeaderBasis]
@@ -51,12 +51,12 @@ class ComingSeason(Struct, frozen=True, eq=False):
 
     def length_left_growing_m(self, leader: str) -> float:
         """On the last day, were its tip left in."""
-        basis = self.growing.get(leader, self.known.leaders[leader])
+        basis = self.growing.get(leader, self.basis.leaders[leader])
         return leader_on(basis, self.last_day.toordinal()).length_m.mid
 
     def _basis_on(self, leader: str, day: date) -> LeaderBasis:
         stopped = self.season.leaders[leader].tip_taken_out_on
-        return self.growing[leader] if stopped is not None and day < stopped else self.known.leaders[leader]
+        return self.growing[leader] if stopped is not None and day < stopped else self.basis.leaders[leader]
 
     def set_out(self, setting: SettingOut) -> ComingSeason:
         """The same stems where the rows are trained so, with that first tier and rise."""
@@ -76,7 +76,7 @@ class ComingSeason(Struct, frozen=True, eq=False):
         last = self.last_day.toordinal()
         for name, leader in self.season.leaders.items():
             share = taught.place_share(leader.cultivar, leader.row, at_end=leader.place in ends)
-            ripe = self.known.ripe[name]
+            ripe = self.basis.ripe[name]
             ripening = bisect_right(ripe, last) - bisect_left(ripe, since.toordinal())
             trusses[leader.cultivar, leader.row] += share * max(0, ripening)
         kg = taught.kg_per_truss

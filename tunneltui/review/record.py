@@ -41,7 +41,7 @@ class PlantRecord(Struct, frozen=True):
     planted_on: date
     ended_on: date | None
     training: str = ""
-    """As last said of it, else its row's."""
+    """As last noted for it, else its row's."""
 
     def stood(self, first: date, last: date) -> bool:
         """On any day of the span, both ends included."""

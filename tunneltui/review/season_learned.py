@@ -155,10 +155,10 @@ def _vigour(season: Season, cultivar: str, stems: tuple[float, ...]) -> Taught:
     if not stems:
         return Taught(usual, VIGOUR_SD_LN, 0)
     read_ln = sum(map(log, stems)) / len(stems)
-    return drawn(log(usual), VIGOUR_SD_LN, read_ln, STEM_SD_LN / len(stems) ** 0.5, len(stems))
+    return shrunk(log(usual), VIGOUR_SD_LN, read_ln, STEM_SD_LN / len(stems) ** 0.5, len(stems))
 
 
-def drawn(usual_ln: float, usual_sd: float, read_ln: float, read_sd: float, n: int) -> Taught:
+def shrunk(usual_ln: float, usual_sd: float, read_ln: float, read_sd: float, n: int) -> Taught:
     """What was read, drawn to what is usual by how well each is known."""
     share = usual_sd**2 / (usual_sd**2 + read_sd**2)
     return Taught(exp(usual_ln + share * (read_ln - usual_ln)), usual_sd * (1 - share) ** 0.5, n)
@@ -198,7 +198,7 @@ def _kg_per_truss(season: Season, basis: Basis, cultivar: str) -> Taught:
         return Taught(usual, TRUSS_KG_SD_LN, 0)
     timing = log((ripened[RIPE_SD_DAYS] + 1) / (ripened[-RIPE_SD_DAYS] + 1)) / 2
     read_sd = hypot(WEEK_SD_LN / (days / 7) ** 0.5, timing, RIPE_SD_TRUSSES / ripened[0])
-    return drawn(log(usual), TRUSS_KG_SD_LN, log(kg / ripened[0]), read_sd, n)
+    return shrunk(log(usual), TRUSS_KG_SD_LN, log(kg / ripened[0]), read_sd, n)
 
 
 def _telling(flow: Flow, stretches: Sequence[PickStretch], usual_kg: float) -> list[PickStretch]:
@@ -234,7 +234,7 @@ def _rows(read_in: Mapping[str, Mapping[str, _RowRead]]) -> dict[str, Taught]:
         trusses = sum(row_read.trusses for _, row_read in row_reads)
         weeks = max(row_read.weeks for _, row_read in row_reads)
         mean_ln = sum(ln * row_read.trusses for ln, row_read in row_reads) / trusses
-        taught[row] = drawn(0.0, PLACE_SD_LN, mean_ln, WEEK_SD_LN / weeks**0.5, round(weeks))
+        taught[row] = shrunk(0.0, PLACE_SD_LN, mean_ln, WEEK_SD_LN / weeks**0.5, round(weeks))
     return taught
 
 
@@ -248,7 +248,7 @@ def _with_their_side(season: Season, weighed: Mapping[str, Taught]) -> dict[str,
         alike = [log(taught.mid) for other, taught in weighed.items() if at_side.get(other) is side]
         if row not in weighed and alike:
             mean_ln = sum(alike) / len(alike)
-            shared[row] = drawn(0.0, part_sd, mean_ln, part_sd / len(alike) ** 0.5, 0)
+            shared[row] = shrunk(0.0, part_sd, mean_ln, part_sd / len(alike) ** 0.5, 0)
     return shared
 
 
@@ -315,7 +315,7 @@ def _row_ends(season: Season, basis: Basis) -> Taught:
         return Taught(1.0, PLACE_SD_LN, 0)
     mean_ln = sum(len(end) * (sum(end) / len(end) - sum(amid) / len(amid)) for amid, end in pairs) / n
     alike = sum(1 / (1 / len(end) + 1 / len(amid)) for amid, end in pairs)
-    return drawn(0.0, PLACE_SD_LN, mean_ln, PLANT_SD_LN / alike**0.5, n)
+    return shrunk(0.0, PLACE_SD_LN, mean_ln, PLANT_SD_LN / alike**0.5, n)
 
 
 def end_places(season: Season) -> frozenset[str]:

@@ -27,11 +27,11 @@ class AheadView(NamedTuple):
     loads: Loads
 
 
-def seen(morning: Morning, loop: str, days: int, *, lowered: bool) -> AheadView:
+def view_ahead(morning: Morning, loop: str, days: int, *, lowered: bool) -> AheadView:
     """The loop ``days`` ahead, with its proposed lowering done today where that is asked for."""
     season, outlook = morning.season, morning.outlook
     if lowered:
-        for change in proposed(morning, loop):
+        for change in proposed_moves(morning, loop):
             season, outlook = changed(season, outlook, morning.day, change)
         season = _with_drafted_clips(morning, season, lowering_of(morning, loop))
     if not days and not lowered:
@@ -39,7 +39,7 @@ def seen(morning: Morning, loop: str, days: int, *, lowered: bool) -> AheadView:
     return AheadView(season, outlook, loads(season, outlook, morning.day + timedelta(days=days)))
 
 
-def proposed(morning: Morning, loop: str) -> list[Lower]:
+def proposed_moves(morning: Morning, loop: str) -> list[Lower]:
     """The moves of the loop's lowering, in its order; [] where none is proposed."""
     chore = lowering_of(morning, loop)
     offered = []

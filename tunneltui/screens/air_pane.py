@@ -102,11 +102,11 @@ class AirPane(Beside):
     def _work(self) -> None:
         morning = self._morning
         if morning is None:
-            self.says("Air and water are still being worked out.")
+            self.set_head_words("Air and water are still being worked out.")
             return
         tunnels = morning.season.holding.tunnels
         if not tunnels:
-            self.says("Air and water")
+            self.set_head_words("Air and water")
             self._words.update(plain(NO_TUNNEL))
             self._lines.show([])
             return
@@ -114,7 +114,7 @@ class AirPane(Beside):
         if self._shown is not None and self._shown[0] is morning and self._is_shown(self._shown[1]):
             self._show()
             return
-        self.says(f"{tunnels[self._at].name}: working it out…")
+        self.set_head_words(f"{tunnels[self._at].name}: working it out…")
         self._work_out(morning, self._at, self._method)
 
     def _is_shown(self, air: TunnelAir) -> bool:
@@ -146,7 +146,7 @@ class AirPane(Beside):
             return
         air = self._shown[1]
         more = "  w: next tunnel" if len(self._shown[0].season.holding.tunnels) > 1 else ""
-        self.says(f"{air.tunnel.name or air.tunnel.key}: air and water{more}")
+        self.set_head_words(f"{air.tunnel.name or air.tunnel.key}: air and water{more}")
         self._page = tunnel_page(air, self.picture.day, self._ticked(air), self._mark_of)
         self._lines.show_page(self._page)
         line = self._lines.line

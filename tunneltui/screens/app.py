@@ -195,7 +195,7 @@ class TunnelApp(ThemedApp[None]):
         await super().on_event(event)
 
     def _must_wait(self, key: str) -> bool:
-        """A key that writes, and all after it, until what is shown is what the journal says."""
+        """A key that writes, and all keys after it, wait until the screen shows the journal as it is."""
         picture = self.picture
         if (picture is not None and picture.confirmed) or self._pane != "round" or self.screen.is_modal:
             return False
@@ -274,7 +274,7 @@ class TunnelApp(ThemedApp[None]):
 
     @on(HeadChanged)
     def _show_head(self) -> None:
-        """What the pane says of itself, and where on the wire it is."""
+        """The pane's words for the first line, and where on the wire it is."""
         if self.picture is None:
             return
         pane = self._shown_pane
@@ -324,7 +324,7 @@ class TunnelApp(ThemedApp[None]):
 
     @on(StatusText)
     def _show_status(self, event: StatusText) -> None:
-        self._say(event.say)
+        self._say(event.sentence)
 
     def _say(self, say: str, *, trouble: bool = False) -> None:
         self._status.set_class(trouble, "trouble")
@@ -349,8 +349,8 @@ class TunnelApp(ThemedApp[None]):
             self._written = [pair for pair in self._written if pair[0] != act.crosses_out]
         else:
             self._written.append((event.act_id, act.sentence))
-        if act.heard is not None:
-            act.heard(event.act_id, "")
+        if act.on_written is not None:
+            act.on_written(event.act_id, "")
         self._round.mark(act, "put off" if act.put_off else "done")
         sentence = localize(act.sentence)
         self._say(f"{sentence}." if act.crosses_out else f"✓ {sentence}.  u takes it back")
@@ -360,9 +360,9 @@ class TunnelApp(ThemedApp[None]):
         self._round.mark(event.act, "")
         if event.act.crosses_out:
             self._written.append((event.act.crosses_out, event.act.sentence))
-        self._say(f"Not written: {localize(event.act.sentence)}. {event.say}", trouble=True)
-        if event.act.heard is not None:
-            event.act.heard("", event.say)
+        self._say(f"Not written: {localize(event.act.sentence)}. {event.problem}", trouble=True)
+        if event.act.on_written is not None:
+            event.act.on_written("", event.problem)
 
     # Others who write to the same journal
 
@@ -384,8 +384,8 @@ class TunnelApp(ThemedApp[None]):
         """Told on a page of its own: what to do meanwhile does not fit into a line."""
         from tunneltui.screens.forms import ReadingPage
 
-        self._away = ReadingPage("The server is away", (event.say, "", event.do, "", AWAY_MEANWHILE))
-        self._say(event.say, trouble=True)
+        self._away = ReadingPage("The server is away", (event.problem, "", event.hint, "", AWAY_MEANWHILE))
+        self._say(event.problem, trouble=True)
         self.push_screen(self._away)
 
     def action_undo(self) -> None:
@@ -419,14 +419,14 @@ class TunnelApp(ThemedApp[None]):
 
     @work(thread=True, group="backup", exit_on_error=False, description="Backing up the journal")
     def _make_backup(self, back_up: Callable[[], str]) -> None:
-        """The first start of each day, behind the first plan; only a failure is told."""
+        """At the first start of each day, after the first plan; only a failure is reported."""
         if warning := back_up():
             self.call_from_thread(self._say, warning, trouble=True)
 
     @on(PlanningFailed)
     def _planning_failed(self, event: PlanningFailed) -> None:
         self._held.clear()
-        self._say(event.say, trouble=True)
+        self._say(event.problem, trouble=True)
 
     # Palette, out
 
@@ -517,7 +517,7 @@ class TunnelApp(ThemedApp[None]):
             await self.action_go("round")
 
     async def action_leave(self) -> None:
-        """Leaves when everything that was noted is written; stays to tell of what could not be."""
+        """Leaves when everything that was noted is written; stays to report what could not be."""
         self._say("Writing the last of it…")
         if await self._scheduler.written():
             self.exit()

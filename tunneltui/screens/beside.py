@@ -6,13 +6,14 @@ from collections.abc import Sequence
 from typing import ClassVar
 
 from textual.containers import Container
+from textual.content import Content
 from textual.geometry import NULL_OFFSET, Region, Size, Spacing
 from textual.layout import ArrangeResult, Layout, WidgetPlacement
 from textual.widget import Widget
 
 from tunneltui.pages.units import localize
 from tunneltui.screens.edges import TopLine
-from tunneltui.screens.layout import FRAME_ROWS, PaneSizes, laid
+from tunneltui.screens.layout import FRAME_ROWS, PaneSizes, pane_sizes
 from tunneltui.screens.messages import HeadChanged
 from tunneltui.screens.parts import Part
 from tunneltui.screens.text import READER
@@ -21,7 +22,7 @@ NO_MARGIN = Spacing()
 
 
 class Beside(Container):
-    """Its first child is the list, its second the words; ``layout.laid`` says where they stand."""
+    """Its first child is the list, its second the words; ``layout.pane_sizes`` says where they stand."""
 
     REASON_ROWS: ClassVar[int] = 3
     """Rows of the second part below the list on a terminal of 24 rows."""
@@ -33,12 +34,12 @@ class Beside(Container):
 
     @property
     def head(self) -> TopLine:
-        """The title, and what was last said beside it, in forms from its whole to its first words."""
+        """The title and the words last put beside it, in forms from all of them to the first few."""
         first = self._title_rest.split(";")[0]
         forms = (self._title_rest, first, *(first[:at] for at in _commas(first)))
         return TopLine((self.TITLE,), tuple(form for form in forms if form), self._right)
 
-    def says(self, sentence: str, right: Sequence[Part] = ()) -> None:
+    def set_head_words(self, sentence: str, right: Sequence[Part] = ()) -> None:
         """What stands beside the title from now on."""
         for prefix in (f"{self.TITLE}: ", f"{self.TITLE} "):
             sentence = sentence.removeprefix(prefix)
@@ -51,10 +52,10 @@ class Beside(Container):
     def layout(self) -> Layout:
         return _LISTED
 
-    def laid(self, size: Size) -> PaneSizes:
-        """The parts of a pane of that size; a voice is told one thing after the other, never side by side."""
+    def pane_sizes(self, size: Size) -> PaneSizes:
+        """The parts of a pane of that size; a screen reader gets one after the other, never side by side."""
         columns = min(size.width, 80) if self.app.has_class(READER) else size.width
-        sizes = laid(columns, size.height + FRAME_ROWS, self.REASON_ROWS)
+        sizes = pane_sizes(columns, size.height + FRAME_ROWS, self.REASON_ROWS)
         return sizes if sizes.beside else sizes._replace(list_cells=size.width, side_cells=size.width)
 
 
@@ -75,7 +76,7 @@ class _Listed(Layout):
     ) -> ArrangeResult:
         if not isinstance(parent, Beside):
             raise TypeError(f"{parent} has no list and no side")
-        sizes = parent.laid(size)
+        sizes = parent.pane_sizes(size)
         regions = (
             Region(0, 0, sizes.list_cells, sizes.list_rows),
             Region(sizes.side_x, 0 if sizes.beside else sizes.list_rows, sizes.side_cells, sizes.side_rows),
@@ -87,3 +88,25 @@ class _Listed(Layout):
 
 
 _LISTED = _Listed()
+
+
+class WordsBeside(Widget):
+    """The words on the line under the cursor, as large as the pane lets it be. New words paint the lines of the
+    old ones and their own and nothing else, for they change with every key."""
+
+    def __init__(self, *, id: str | None = None, classes: str | None = None) -> None:  # noqa: A002
+        super().__init__(id=id, classes=classes)
+        self._words = Content("")
+
+    def render(self) -> Content:
+        return self._words
+
+    def show(self, words: Content) -> None:
+        if words == self._words:
+            return
+        before, self._words = self._words, words
+        if width := self.size.width:
+            lines = max(before.get_height({}, width), words.get_height({}, width))
+            self.refresh(Region(0, 0, width, lines))
+        else:
+            self.refresh()

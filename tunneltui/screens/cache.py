@@ -1,10 +1,10 @@
 """What is kept for the first paint: today's picture and those of the coming days, in the cache folder.
 
-A file of JSON lines: of what journal and which days, then a line a day of what is asked, for the card and the
-walk, then a line a day of the rest, what waits and what is told of leaders: in a large house forty times as much.
-A start reads of one day what is asked, and once that is painted the rest of it. It holds only for the journal
-exactly as it was (its id, count, last seq and id) and for this version of the program; anything else is thrown
-away unread. It may be lost at any time.
+A file of JSON lines: first the journal and the days, then for each day a line of what is due, for the card and
+the walk, then for each day a line of the rest, what waits and the words on leaders: in a large house forty times
+as much. A start reads what is due on one day, and once that is painted the rest of it. It holds only for the
+journal exactly as it was (its id, count, last seq and id) and for this version of the program; anything else is
+thrown away unread. It may be lost at any time.
 """
 
 from __future__ import annotations
@@ -38,7 +38,7 @@ _SPOILT = (OSError, ValueError, KeyError, TypeError, AttributeError, StopIterati
 
 
 def read(folder: Path, head: JournalHead | None, on: date | None, now: datetime) -> RoundView | None:
-    """What is asked on the day ``on``, else today where the holding is; unconfirmed, and without the rest. None
+    """The chores due on the day ``on``, else today where the holding is; unconfirmed, and without the rest. None
     where nothing is kept or it is of another state of the journal."""
     with suppress(*_SPOILT):
         plain = _read_line(folder, head, lambda kept: on.isoformat() if on is not None else _today(kept, now))
@@ -47,7 +47,7 @@ def read(folder: Path, head: JournalHead | None, on: date | None, now: datetime)
 
 
 def with_the_rest(folder: Path, head: JournalHead | None, painted: RoundView) -> RoundView | None:
-    """What ``read`` gave, with what waits and what is told of leaders; None where that is not to be had."""
+    """What ``read`` gave, with the chores that wait and the words on leaders; None where those cannot be had."""
     with suppress(*_SPOILT):
         return laid_out(_whole(painted, _read_line(folder, head, lambda _: painted.day.isoformat(), rest=True)))
     return None

@@ -15,7 +15,7 @@ from tunneltui.cells import day_word as day_words
 from tunneltui.cells import many
 from tunneltui.pages.card import CardLine
 from tunneltui.pages.units import localize
-from tunneltui.screens.beside import Beside
+from tunneltui.screens.beside import Beside, WordsBeside
 from tunneltui.screens.card_lines import card_shown, week_beside
 from tunneltui.screens.edges import TopLine
 from tunneltui.screens.layout import FRAME_ROWS, PaneSizes
@@ -27,7 +27,6 @@ from tunneltui.screens.round_view import RoundView
 from tunneltui.screens.stepped import Stepped
 from tunneltui.screens.stops import LATER
 from tunneltui.screens.text import plain
-from tunneltui.screens.words_beside import WordsBeside
 
 SIDE_EDGE_CELLS = 3
 """Its rule and a blank on either side."""
@@ -48,7 +47,7 @@ class CardPane(Beside):
     picture: reactive[RoundView | None] = reactive(None)
 
     def __init__(self, go: Callable[[str], None], *, id: str | None = None) -> None:  # noqa: A002
-        """``go``: to a pass, a chore, another screen or the walk. Called, not told by a message: the keys typed
+        """``go``: to a pass, a chore, another screen or the walk. Called, not posted as a message: the keys typed
         behind would overtake that."""
         super().__init__(id=id)
         self._go = go
@@ -60,9 +59,9 @@ class CardPane(Beside):
         yield self._list
         yield self._side
 
-    def laid(self, size: Size) -> PaneSizes:
+    def pane_sizes(self, size: Size) -> PaneSizes:
         """Nothing below the card: its reasons are asked for."""
-        sizes = super().laid(size)
+        sizes = super().pane_sizes(size)
         return sizes if sizes.beside else sizes._replace(list_rows=size.height, side_rows=0)
 
     @property
@@ -107,13 +106,13 @@ class CardPane(Beside):
             self._pass = next(iter(left or passes), "")
         # Before its first layout it is made for the size that it will have, so that the first paint is whole.
         room = self.size or Size(self.app.size.width, max(self.app.size.height - FRAME_ROWS, 0))
-        width = max((self._list.scrollable_content_region.width or self.laid(room).list_cells - 1) - 1, 10)
+        width = max((self._list.scrollable_content_region.width or self.pane_sizes(room).list_cells - 1) - 1, 10)
         first = not self._list.lines
         self._list.show(card_shown(picture, self._walk, self._pass, width, room.height + FRAME_ROWS))
         if first or (self._list.line is not None and self._list.line.heading):
             self._list.cursor = next((n for n, line in enumerate(self._list.lines) if not line.heading), 0)
         self._side.show(
-            self._beside(picture, self._side.size.width or self.laid(room).side_cells - SIDE_EDGE_CELLS)
+            self._beside(picture, self._side.size.width or self.pane_sizes(room).side_cells - SIDE_EDGE_CELLS)
         )
 
     def _beside(self, picture: RoundView, width: int) -> Content:
@@ -154,7 +153,7 @@ class CardPane(Beside):
 
     @property
     def _card_line(self) -> CardLine | None:
-        """What the line under the cursor tells of the day."""
+        """The line of the card under the cursor."""
         line, picture = self._list.line, self.picture
         if line is None or picture is None:
             return None
@@ -181,7 +180,7 @@ class CardPane(Beside):
 
         def keep(values: dict[str, str] | None) -> None:
             if values is not None:
-                self.post_message(minutes_form.wanted(values))
+                self.post_message(minutes_form.plan_requested(values))
 
         self.app.push_screen(minutes_form.form(self.picture.round if self.picture else None), keep)
 

@@ -239,8 +239,7 @@ COVERS: dict[str, tuple[Draftable, str, str]] = {
 
 
 def covers(season: Season, tunnel: str) -> Letters:
-    """Fleece, doors and shade, each to the other state than it was last said to be in; doors never spoken of, to
-    either."""
+    """Fleece, doors and shade, each to the state it was not last noted in; doors never noted, to either."""
     stand = {
         "fleece": season.fleece_on.get(tunnel, False),
         "doors": season.doors_open.get(tunnel),

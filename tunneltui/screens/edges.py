@@ -65,7 +65,7 @@ class EdgeLine(Widget):
         raise NotImplementedError
 
     def changed(self) -> None:
-        """It says something else."""
+        """Its words have changed: draw it again."""
         before, self._strip = self._strip, None
         if before is None or self._rendered() != before:
             self.refresh()

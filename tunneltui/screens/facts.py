@@ -208,7 +208,7 @@ def _leader(
 
 
 def _doubt_words(ahead: LeaderOutlook | None) -> str:
-    """A reading that makes no sense, said till it is settled."""
+    """A reading that makes no sense, shown until it is settled."""
     doubted = ahead.doubted if ahead is not None else None
     return say(READ_AGAIN, doubted.why) if doubted is not None else ""
 

@@ -16,7 +16,16 @@ from textual.widgets import Static
 from tunneltui.holding.new import Start, starter
 from tunneltui.holding.user_error import Fault, UserError
 from tunneltui.pages.units import localize
-from tunneltui.report.beginning import PLANTED, ROWS, TUNNEL, StartQuestion, answered, start_from, unit_of, usual
+from tunneltui.report.beginning import (
+    PLANTED,
+    ROWS,
+    TUNNEL,
+    StartQuestion,
+    start_from,
+    unit_of,
+    usual,
+    value_of_answer,
+)
 from tunneltui.screens import forms
 from tunneltui.screens.forms import Answer, Field, Fields, FormChoice, Letters
 from tunneltui.screens.themed_app import Looks, ThemedApp
@@ -133,7 +142,7 @@ class FirstRun(ThemedApp[Begun | Demo]):
         read = {}
         for question in questions:
             try:
-                read[question.field] = answered(question, values[question.field], self._start)
+                read[question.field] = value_of_answer(question, values[question.field], self._start)
             except ArgumentTypeError as fault:
                 raise UserError(f"{localize(question.asks)} {fault}.") from None
         return read

@@ -68,7 +68,7 @@ class IncrementalPlanner:
         self._ticked: set[str] = set()
         """Chores answered since."""
         self._wide = False
-        """Something was written since that is said of a tunnel or the house."""
+        """Something was written since about a tunnel or the house."""
 
     def whole(self, request: PlanRequest) -> RoundView:
         from tunneltui.chores.morning import plan
@@ -90,7 +90,7 @@ class IncrementalPlanner:
             return self._caught_up(_LastPlan(stages.memo, morning, picture), self._touched, self._ticked)
 
     def _numbered(self, picture: RoundView) -> RoundView:
-        """With the numbers of its lines, kept for what is said of them at the end of the walk."""
+        """With the numbers of its lines, kept for the line that is typed at the end of the walk."""
         from tunneltui.store.folders import state_folder
         from tunneltui.store.kept_round import as_shown, keep
 

@@ -33,14 +33,13 @@ from tunneltui.pages.journal import (
     title,
 )
 from tunneltui.report.crossing import Word, crossing
-from tunneltui.screens.beside import Beside
+from tunneltui.screens.beside import Beside, WordsBeside
 from tunneltui.screens.forms import Answer, Field, Fields, FormChoice, Letters, Question, ReadingPage
 from tunneltui.screens.lines import Lines, bindings_for
 from tunneltui.screens.messages import Act, ActRequested, StatusText
 from tunneltui.screens.parts import Line
 from tunneltui.screens.round_view import RoundView
 from tunneltui.screens.text import plain
-from tunneltui.screens.words_beside import WordsBeside
 from tunneltui.store.clock import now_us
 from tunneltui.values import replace
 
@@ -112,9 +111,9 @@ class JournalPane(Beside):
     def _look(self) -> None:
         morning = self.picture.morning if self.picture is not None else None
         if morning is None:
-            self.says("The journal is still being read.")
+            self.set_head_words("The journal is still being read.")
             return
-        self.says("Looking through the journal…")
+        self.set_head_words("Looking through the journal…")
         entry = self._entry()
         self._look_through(morning, self._search, self._which, entry.id if entry is not None else "")
 
@@ -134,7 +133,7 @@ class JournalPane(Beside):
         if self.picture is None or event.morning is not self.picture.morning:
             return
         self._listed = event.listed
-        self.says(title(event.listed, self._search, self._which))
+        self.set_head_words(title(event.listed, self._search, self._which))
         self._lines.show_long(EntryLines(event.listed), event.listed.day_starts, event.at)
         self._show_detail()
 

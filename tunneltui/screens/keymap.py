@@ -11,6 +11,7 @@ from difflib import get_close_matches
 from typing import NamedTuple
 
 from tunneltui.holding.user_error import Fault
+from tunneltui.report.settings import ChosenSettings
 from tunneltui.screens.actions import ALL, PAGES, STEPPED, Action
 
 NAMED = (
@@ -39,7 +40,7 @@ class Checked(NamedTuple):
 
 
 def checked(settings: Mapping[str, str], table: Sequence[Action] = ALL) -> Checked:
-    """``wanted`` maps ``where.action`` (or the action alone, where only one has that name) to one or more keys,
+    """``settings`` maps ``where.action`` (or the action alone, where only one has that name) to one or more keys,
     with commas between them. What is at fault is left as it was and told, with the nearest name."""
     faults: list[Fault] = []
     keys: dict[tuple[str, str], tuple[str, ...]] = {}
@@ -117,3 +118,21 @@ def _clashes(table: Sequence[Action]) -> list[Fault]:
                     clash = f"both {other.id} and {action.id} would be done by it on the {where} screen."
                     faults.append(Fault(f"{key}: {clash}"))
     return faults
+
+
+class Settings(NamedTuple):
+    """The settings as the screens use them."""
+
+    chosen: ChosenSettings
+    keys: Checked
+    """With the faults of all settings."""
+
+    @property
+    def theme(self) -> str:
+        return str(self.chosen.values["theme"])
+
+
+def with_keys(chosen: ChosenSettings) -> Settings:
+    """Those chosen, with the keys checked; the usual ones where nothing was."""
+    own = checked(chosen.keys)
+    return Settings(chosen, Checked(own.actions, (*chosen.faults, *own.faults)))

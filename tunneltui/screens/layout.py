@@ -9,7 +9,7 @@ LEAST = (40, 10)
 LIST_CELLS = 80
 """A list is never narrower than on a terminal of 80 columns, and wider on none that has a side."""
 SIDE_FROM = 120
-"""Columns from which what is told of a line stands beside the list instead of below it."""
+"""Columns from which the words on a line stand beside the list instead of below it."""
 FEW_ROWS, MANY_ROWS = 16, 30
 MOST_REASON_ROWS = 8
 FRAME_ROWS = 4
@@ -33,7 +33,7 @@ class PaneSizes(NamedTuple):
         return self.side_x > 0
 
 
-def laid(columns: int, rows: int, reason_rows: int = 3, focus: Focus = "list") -> PaneSizes:
+def pane_sizes(columns: int, rows: int, reason_rows: int = 3, focus: Focus = "list") -> PaneSizes:
     """On a terminal of ``columns`` by ``rows``; ``reason_rows`` is what the part below the list has at 24 rows.
 
     At few rows it becomes one line instead of vanishing; if it has the focus it gets half of the room.

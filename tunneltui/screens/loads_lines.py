@@ -18,7 +18,7 @@ WHAT_CELLS, ON_CELLS, FOLDED_CELLS = 7, 5, 5
 """As wide as most names and numbers are; wider where one is."""
 LAST = "   "
 TALL_FROM = 8
-"""Rows from which what is told of a clip has a line for each thing."""
+"""Rows from which each fact on a clip has a line of its own."""
 
 
 class ColumnWidths:

@@ -30,8 +30,8 @@ from tunneltui.loads.whatif import (
 from tunneltui.pages import loads as page
 from tunneltui.pages.loads import Changed, Kind, LoadLine, Peak
 from tunneltui.pages.prompts import NOT_ASKED_FOR, TRIED
-from tunneltui.screens.ahead import proposed
-from tunneltui.screens.beside import Beside
+from tunneltui.screens.ahead import proposed_moves
+from tunneltui.screens.beside import Beside, WordsBeside
 from tunneltui.screens.edges import HeadsLine, TopLine
 from tunneltui.screens.forms import ReadingPage
 from tunneltui.screens.inked import content
@@ -43,7 +43,6 @@ from tunneltui.screens.parts import Part
 from tunneltui.screens.plant_page import PlantPage
 from tunneltui.screens.round_view import RoundView
 from tunneltui.screens.text import READER, plain
-from tunneltui.screens.words_beside import WordsBeside
 from tunneltui.season.state import Leader
 
 LEAVES_OFF = 4.0
@@ -192,8 +191,8 @@ class LoadsPane(Beside):
         self.call_after_refresh(self._show_detail)
 
     def _ask_peaks(self) -> None:
-        """Peaks look ahead over the whole season, what was told back over it: worked out for a picture whose rows
-        are looked at, once."""
+        """Peaks look ahead over the whole season, warnings back over it: worked out once for a picture whose rows
+        are shown."""
         if (
             self._kind == "rows"
             and self.display
@@ -261,7 +260,7 @@ class LoadsPane(Beside):
         compared = what_if(morning.season, morning.outlook, morning.day, [change], morning.loads)
         red_share = morning.season.holding.limits.red_share
         self.post_message(
-            self.Tried(picture, page.compared(compared.before, compared.after, clip, words, red_share, kind))
+            self.Tried(picture, page.change_of_clip(compared.before, compared.after, clip, words, red_share, kind))
         )
 
     @on(Tried)
@@ -305,7 +304,7 @@ class LoadsPane(Beside):
         morning = self.picture.morning if self.picture is not None else None
         if morning is None:
             return None
-        moves = {move.leader: move for move in proposed(morning, leader.loop)}
+        moves = {move.leader: move for move in proposed_moves(morning, leader.loop)}
         return moves.get(leader.id) or Lower(leader.id, morning.season.holding.limits.lower_most_m)
 
     def action_more(self) -> None:

@@ -32,7 +32,7 @@ from tunneltui.pages import lowering as pages
 from tunneltui.pages.prompts import LEFT_HANGING, LOWERED_ALREADY
 from tunneltui.pages.units import in_force, typed
 from tunneltui.screens import actions, acts, questions
-from tunneltui.screens.ahead import lowering_of, seen
+from tunneltui.screens.ahead import lowering_of, view_ahead
 from tunneltui.screens.drawing import Drawing
 from tunneltui.screens.edges import HeaderLine, KeysLine, TopLine
 from tunneltui.screens.forms import Answer, Fields, Form, FormChoice, Letters, Question, ReadingPage
@@ -163,7 +163,7 @@ class LoweringPage(Form[None]):
     @work(thread=True, group="lowering", exit_on_error=False, description="What the lowering does")
     def _find_out(self) -> None:
         morning, loop = self._morning, self._job.loop
-        after = seen(morning, loop, 0, lowered=True)
+        after = view_ahead(morning, loop, 0, lowered=True)
         worked_out = LoweringEffects(
             pages.relief(morning.season, loop, morning.loads, after.loads),
             row_scene(morning.season, morning.outlook, morning.loads, loop),
@@ -447,7 +447,7 @@ class LoweringPage(Form[None]):
     def _want(self, act: Act, given: HeadAnswer) -> None:
         self._say(say("… {}", given.sentence))
         self.app.post_message(
-            ActRequested(act._replace(heard=lambda written, fault: self._heard(given, written, fault)))
+            ActRequested(act._replace(on_written=lambda written, fault: self._heard(given, written, fault)))
         )
 
     def _heard(self, given: HeadAnswer, act: str, fault: str) -> None:

@@ -192,7 +192,7 @@ class MeasureWalk(Form[None]):
                 self._show()
 
         act: Act = acts.measured(leader, self._read(leader))
-        self.app.post_message(ActRequested(act._replace(heard=heard)))
+        self.app.post_message(ActRequested(act._replace(on_written=heard)))
 
     def action_dismiss_nothing(self) -> None:
         self.leave(None)

@@ -21,7 +21,7 @@ def form(plan: Round | None) -> Fields:
     return Fields("How many minutes are there?", fields, _fault)
 
 
-def wanted(values: Mapping[str, str]) -> PlanRequested:
+def plan_requested(values: Mapping[str, str]) -> PlanRequested:
     """What the filled form asks for. Raises ``NotANumber``."""
     return PlanRequested(number(values["minutes"], 0, 1440, "Minutes"), PARTS[_letter(values)])
 

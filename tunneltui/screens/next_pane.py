@@ -42,11 +42,11 @@ from tunneltui.screens.lines import Lines, bindings_for
 from tunneltui.screens.messages import Act, ActRequested, StatusText
 from tunneltui.screens.round_view import RoundView
 from tunneltui.screens.text import to_content
-from tunneltui.season.adopted import adopted
+from tunneltui.season.adopted import adopted_plan
 from tunneltui.values import replace
 
 MOST_ROWS = 12
-"""Of the picture from above; `whole plan` says the rest in words."""
+"""Of the picture from above; `whole plan` has the rest in words."""
 LEADERS: tuple[Literal[1, 2] | None, ...] = (None, 2, 1)
 ROW_KINDS: tuple[RowKind, ...] = ("as_they_are", "single", "double")
 
@@ -103,11 +103,11 @@ class NextPane(Beside):
     def _plan(self) -> None:
         morning = self._morning
         if morning is None:
-            self.says("Next season is still being worked out.")
+            self.set_head_words("Next season is still being worked out.")
             return
         if self._planned is not None and self._planned[0] is morning and self._planned[1].wishes == self._wishes:
             return
-        self.says(f"{title(self._wishes)}: working it out…")
+        self.set_head_words(f"{title(self._wishes)}: working it out…")
         self._work_out(morning, self._wishes)
 
     @work(thread=True, exclusive=True, group="next", exit_on_error=False, description="Planning next season")
@@ -116,7 +116,7 @@ class NextPane(Beside):
 
         def tell(done: int, of: int) -> None:
             if not worker.is_cancelled:
-                self.app.call_from_thread(self.says, f"{title(wishes)}: {progress_words(done, of)}…")
+                self.app.call_from_thread(self.set_head_words, f"{title(wishes)}: {progress_words(done, of)}…")
 
         try:
             planned = plan(morning.entries, morning.season, wishes, tell)
@@ -134,21 +134,21 @@ class NextPane(Beside):
             self._refused(event.trouble)
             return
         self._planned = (event.morning, event.planned)
-        self.says(title(event.wishes, event.planned.dates))
+        self.set_head_words(title(event.wishes, event.planned.dates))
         first = not self._lines.lines
-        self._lines.show_page(next_page(event.planned, adopted(event.morning.season)))
+        self._lines.show_page(next_page(event.planned, adopted_plan(event.morning.season)))
         if first:
             self._lines.move_to_key(f"plan {event.planned.plans[min(1, len(event.planned.plans) - 1)].name}")
         self._show_one()
 
     def _refused(self, why: str) -> None:
         """Choices that cannot be go back to the last that could."""
-        self.says("nothing could be worked out")
+        self.set_head_words("nothing could be worked out")
         if self._planned is None:
             self._words.update(to_content(why))
         else:
             self._wishes = self._planned[1].wishes
-            self.says(title(self._wishes, self._planned[1].dates))
+            self.set_head_words(title(self._wishes, self._planned[1].dates))
             self.post_message(StatusText(localize(why).replace("\n", " ")))
 
     # The one under the cursor

@@ -116,7 +116,7 @@ def facts_in_lines(key: str, facts: Sequence[str], width: int) -> list[Line]:
 
 
 def under(label: Part, sentence: str, width: int) -> list[tuple[Part, ...]]:
-    """What is said, in lines of ``width`` cells right of the label; a figure keeps its unit beside it."""
+    """The sentence in lines of ``width`` cells right of the label; a figure keeps its unit beside it."""
     whole = re.sub(r"(\d) ([a-zA-Z]{1,3}\b)", "\\1\u00a0\\2", localize(sentence))
     lines = wrap(whole, max(width - label.cells, 8), break_on_hyphens=False) or [""]
     blank = Part("", cells=label.cells)

@@ -59,7 +59,7 @@ def act(
 
     if chore is not None and not values["kg"].strip():
         return acts.done([chore])._replace(sentence=say(NOT_WEIGHED, cultivar, about))
-    from tunneltui.holding.wanted import limits
+    from tunneltui.holding.expected import limits
     from tunneltui.journal.kinds_crop import Picked
 
     weighed = number(values["kg"], *limits(Picked, "kg"), "Weight", "kg")

@@ -57,7 +57,7 @@ class PicksPane(Beside):
         if picture is None or picture.morning is None:
             self._title.update(plain("The picks are still being worked out."))
             return
-        self.says("every pick of the season" if self._table else "what is ripe and to come, day by day")
+        self.set_head_words("every pick of the season" if self._table else "what is ripe and to come, day by day")
         self._lines.show_page(table_page(picture.morning) if self._table else coming_page(picture.morning))
         if not self._table and self._pick() is None:
             self._onwards()

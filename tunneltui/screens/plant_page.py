@@ -21,10 +21,10 @@ from tunneltui.pages.stem import (
     STORY_TITLE,
     Noted,
     fixing_facts,
+    leader_notes,
     leader_words,
     left_out,
     length_facts,
-    noted,
     side_view,
     stem_chart,
     truss_facts,
@@ -106,12 +106,12 @@ def plant_lines(morning: Morning, leader: Leader, width: int) -> list[Line]:
         *_section("Trusses, the lowest first", _trusses(morning, leader)),
         *_section("Clips and ties, from the soil up", _clips(morning, leader)),
         *_section(LEFT_OUT, _noted_lines(left_out(morning, leader))),
-        *_section("What was noted, the latest first", _noted_lines(noted(leader))),
+        *_section("What was noted, the latest first", _noted_lines(leader_notes(leader))),
     ]
 
 
 def spoken_lines(morning: Morning, leader: Leader) -> list[Line]:
-    """The same without pictures: each is said in words."""
+    """The same without pictures, in words."""
     words = leader_words(morning.season, morning.outlook, morning.loads, leader)
     return [
         *(_words(line) for sentence in words for line in localize(sentence).split(". ")),
@@ -119,7 +119,7 @@ def spoken_lines(morning: Morning, leader: Leader) -> list[Line]:
         *_section("Trusses, the lowest first", _trusses(morning, leader)),
         *_section("Clips and ties, from the soil up", _clips(morning, leader)),
         *_section(LEFT_OUT, _noted_lines(left_out(morning, leader))),
-        *_section("What was noted, the latest first", _noted_lines(noted(leader))),
+        *_section("What was noted, the latest first", _noted_lines(leader_notes(leader))),
     ]
 
 

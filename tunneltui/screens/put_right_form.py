@@ -69,7 +69,7 @@ def where_to_walk(morning: Morning, about: str) -> list[str]:
 
 
 class PutRight(Form[None]):
-    """Steps of one loop as a list, and below it what is asked at the one under the cursor."""
+    """The steps of one loop as a list, and below it the question of the one under the cursor."""
 
     BINDINGS: ClassVar[list[BindingType]] = [Binding("escape", "dismiss_nothing", "out", show=False)]
     AUTO_FOCUS = "#steps"
@@ -202,7 +202,12 @@ class PutRight(Form[None]):
         ticked = (self._chore.id,) if self._chore is not None and not step_answered.walk.left else ()
         self.post_message(
             ActRequested(
-                Act(step_answered.drafts, step_answered.said, ticked, heard=lambda *end: self._heard(given, *end))
+                Act(
+                    step_answered.drafts,
+                    step_answered.said,
+                    ticked,
+                    on_written=lambda *end: self._heard(given, *end),
+                )
             )
         )
         self._show()

@@ -77,7 +77,7 @@ class RoundLayout(NamedTuple):
         return far
 
     def chores_of(self, stop: Stop) -> list[Chore]:
-        """The chores of a stop as they are asked all along."""
+        """The chores of a stop, whole."""
         return [self.chores[id_] for id_, _ in stop.refs if id_ in self.chores]
 
     def here(self, stop: Stop) -> list[Chore]:

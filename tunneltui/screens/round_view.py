@@ -37,7 +37,7 @@ class ChoreAnswer(NamedTuple):
 
     state: State
     pieces: Mapping[str, State] | None = None
-    """Where it was said of some of its pieces: by their keys; None: of all of it."""
+    """Where only some of its pieces were answered: by their keys; None: all of it."""
 
     def of(self, key: str) -> State:
         return self.state if self.pieces is None else self.pieces.get(key, "")
@@ -107,7 +107,7 @@ class RoundView:
     numbers: Mapping[str, int] = field(default_factory=dict)
     """Of the lines, by chore id: the same on paper and all day."""
     shown: KeptRound | None = None
-    """The round with those numbers, as it is kept for what is said of it."""
+    """The round with those numbers, kept for the line that is typed at the end of the walk."""
     morning: Morning | None = None
     card: tuple[CardLine, ...] = ()
     """What the day holds, as it was when the round was planned."""
@@ -170,7 +170,7 @@ def states_after(
 
 
 def states_answered(chores: Iterable[Chore], answered: Mapping[Asks, ChoreAnswer]) -> Become:
-    """The same by what was said alone, before it is known what is still asked for."""
+    """The same by the answers alone, before it is known what is still due."""
     become = Become({}, {})
     for chore in chores:
         answer = answered.get(chore.asks) or ChoreAnswer("")

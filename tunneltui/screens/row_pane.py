@@ -19,8 +19,9 @@ from tunneltui.draw.row_scene import row_scene
 from tunneltui.draw.side_picture import NEARER, SIGNS, side_picture
 from tunneltui.pages import row as page
 from tunneltui.pages.units import localize
-from tunneltui.screens.ahead import DAYS, AheadView, lowering_of, seen
+from tunneltui.screens.ahead import DAYS, AheadView, lowering_of, view_ahead
 from tunneltui.screens.apart_lines import ApartLines, spoken_lines
+from tunneltui.screens.beside import WordsBeside
 from tunneltui.screens.drawing import Drawing
 from tunneltui.screens.edges import HeadsLine, TopLine
 from tunneltui.screens.forms import ReadingPage
@@ -32,7 +33,6 @@ from tunneltui.screens.parts import Part
 from tunneltui.screens.plant_page import PlantPage
 from tunneltui.screens.round_view import RoundView
 from tunneltui.screens.text import READER, plain
-from tunneltui.screens.words_beside import WordsBeside
 from tunneltui.season.state import Leader
 
 STILL = "The rows are still being worked out."
@@ -79,7 +79,7 @@ class RowPane(Container, can_focus=True):
         self._lowered = False
         self._kept: dict[RowAsked, AheadView] = {}
         self._shown: tuple[RowAsked, AheadView] | None = None
-        """What is drawn; while another day is worked out, not yet what was asked for."""
+        """What is drawn; while another day is worked out, not yet the one chosen."""
         self._laid: Apart | None = None
         self._lines: ApartLines | None = None
 
@@ -159,7 +159,7 @@ class RowPane(Container, can_focus=True):
         return "" if self.app.size.width >= SIDE_FROM else self._row
 
     def _look(self) -> None:
-        """Shows what is asked for, at once where it is known, else when a worker has it."""
+        """Shows the row, days and lowering chosen: at once where known, else when a worker has worked it out."""
         picture = self.picture
         morning = picture.morning if picture is not None else None
         if picture is None or morning is None:
@@ -174,7 +174,7 @@ class RowPane(Container, can_focus=True):
         self._loop = rows[self._row].id
         key = (self._loop, self._days, self._lowered)
         if not self._days and not self._lowered:
-            self._kept[key] = seen(morning, self._loop, 0, lowered=False)
+            self._kept[key] = view_ahead(morning, self._loop, 0, lowered=False)
         if key in self._kept:
             self._shown = key, self._kept[key]
             self._lay()
@@ -185,7 +185,7 @@ class RowPane(Container, can_focus=True):
     @work(thread=True, exclusive=True, group="row", exit_on_error=False, description="Loads of another day")
     def _work_out(self, picture: RoundView, key: RowAsked) -> None:
         if picture.morning is not None:
-            ahead = seen(picture.morning, key[0], key[1], lowered=key[2])
+            ahead = view_ahead(picture.morning, key[0], key[1], lowered=key[2])
             if not get_current_worker().is_cancelled:
                 self.post_message(self.RowReady(picture, key, ahead))
 
@@ -213,7 +213,7 @@ class RowPane(Container, can_focus=True):
         if self._shown is None or not self._shown[0][2] or self.picture is None or self.picture.morning is None:
             return None
         (loop, days, _), _ = self._shown
-        view = self._kept.get((loop, days, False)) or seen(self.picture.morning, loop, 0, lowered=False)
+        view = self._kept.get((loop, days, False)) or view_ahead(self.picture.morning, loop, 0, lowered=False)
         return apart(view.season, view.outlook, view.loads, loop, self._row_shown)
 
     def _draw(self) -> None:
@@ -364,7 +364,7 @@ class RowPane(Container, can_focus=True):
             self.app.push_screen(PlantPage(self.picture.morning, self._chosen))
 
     def action_more(self) -> None:
-        """All that is told of the stem, and the signs."""
+        """All the words on the stem, and the signs."""
         leader = self._shown[1].season.leaders.get(self._chosen) if self._shown is not None else None
         if leader is not None and self._shown is not None:
             lines = ["".join(localize(part.text) for part in line) for line in self._stem_lines(leader)]

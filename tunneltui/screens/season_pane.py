@@ -126,10 +126,10 @@ class SeasonPane(Beside):
             return
         morning = self._morning
         if morning is None:
-            self.says(READING)
+            self.set_head_words(READING)
         elif self._looked_at != (morning, self._request):
             self._looked_at = morning, self._request
-            self.says("Looking back, and at what was foreseen against what came…")
+            self.set_head_words("Looking back, and at what was foreseen against what came…")
             self._look_back(morning, self._request)
 
     @work(thread=True, exclusive=True, group="season", exit_on_error=False, description="Looking back")
@@ -169,7 +169,7 @@ class SeasonPane(Beside):
         if self._back is None or self._request is None:
             return
         self._page = season_page(self._back[1])
-        self.says(capital(self._page.title))
+        self.set_head_words(capital(self._page.title))
         self._lines.show_page(self._page, self._units)
         self._show_detail()
 

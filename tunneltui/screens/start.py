@@ -23,7 +23,7 @@ def run(where: Where, on: date | None = None, chosen: ChosenSettings = USUAL) ->
     Raises:
         UserError: there is no journal there, or it cannot be read.
     """
-    from tunneltui.screens.settings import with_keys
+    from tunneltui.screens.keymap import with_keys
     from tunneltui.store.folders import cache_folder
 
     # Python threads give way to keys sooner: key to repaint 33 ms becomes 6 ms while a plan is worked out.

@@ -23,7 +23,7 @@ SIGNS: dict[State, tuple[str, str]] = {
 WORDS: dict[State, str] = {"put off": "put off", "no longer": "no need"}
 SIGN_CELLS, NAME_CELLS, LEAVES_CELLS, STRING_CELLS = 2, 8, 2, 6
 HEADS_CELLS = 30
-"""From 80 columns; half of it from 60. Below that heads are told only where nothing else is asked."""
+"""From 80 columns; half of it from 60. Below that heads are shown only where nothing else is asked."""
 WHOLE_FROM, SOME_FROM = 78, 58
 """Cells of a list from which its columns are all there, and from which there are some."""
 

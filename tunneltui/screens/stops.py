@@ -16,7 +16,7 @@ if TYPE_CHECKING:
     from tunneltui.season.state import Season
 
 COMMON = frozenset({"side_shoot", "clip_head", "twist_in", "deleaf"})
-"""Work of every week, told in the columns of its place; one key may say that all of it is done on a pass."""
+"""Work of every week, shown in the columns of its place; one key may say that all of it is done on a pass."""
 HELD_BY = {"clip_head": "+", "twist_in": "~"}
 
 

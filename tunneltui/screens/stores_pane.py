@@ -82,11 +82,11 @@ class StoresPane(Beside):
     def _work(self) -> None:
         morning = self._morning
         if morning is None:
-            self.says("The stores are still being counted.")
+            self.set_head_words("The stores are still being counted.")
         elif self._end is not None and self._end[0] is morning:
             self._show()
         else:
-            self.says("counting…")
+            self.set_head_words("counting…")
             self._work_out(morning)
 
     @work(thread=True, exclusive=True, group="stores", exit_on_error=False, description="Counting the stores")
@@ -106,7 +106,7 @@ class StoresPane(Beside):
         if self._end is None:
             return
         morning, end = self._end
-        self.says("what there is, and what the season still asks for")
+        self.set_head_words("what there is, and what the season still asks for")
         self._page = stores_page(morning.season, end)
         self._lines.show_page(self._page)
         line = self._lines.line

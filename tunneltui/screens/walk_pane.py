@@ -18,7 +18,7 @@ from tunneltui.cells import many, say
 from tunneltui.chores.chore import Chore, Piece
 from tunneltui.pages.prompts import COMMON_WORK, COMMON_WORK_DONE, DECISIONS_LEFT, SETTLED, STILL_READ
 from tunneltui.screens import picking
-from tunneltui.screens.beside import Beside
+from tunneltui.screens.beside import Beside, WordsBeside
 from tunneltui.screens.edges import TopLine
 from tunneltui.screens.layout import FEW_ROWS, FRAME_ROWS, PaneSizes
 from tunneltui.screens.lines import bindings_for
@@ -29,7 +29,6 @@ from tunneltui.screens.reasons import reason_words, stop_page
 from tunneltui.screens.round_view import FixingChoice, LeaderFacts, RoundView, State
 from tunneltui.screens.stops import COMMON, LATER, Stop, done_words
 from tunneltui.screens.walk_list import WalkList
-from tunneltui.screens.words_beside import WordsBeside
 
 if TYPE_CHECKING:
     from tunneltui.chores.chore_kind import Taken
@@ -44,9 +43,9 @@ OVER_THE_LIST = 2
 class _ListAndReasons(Beside):
     """The list of one pass, and the reasons of its line."""
 
-    def laid(self, size: Size) -> PaneSizes:
+    def pane_sizes(self, size: Size) -> PaneSizes:
         over = OVER_THE_LIST if size.height + FRAME_ROWS + OVER_THE_LIST >= FEW_ROWS else 0
-        sizes = super().laid(Size(size.width, size.height + over))
+        sizes = super().pane_sizes(Size(size.width, size.height + over))
         side_rows = sizes.side_rows - over if sizes.beside else sizes.side_rows
         return sizes._replace(list_rows=max(sizes.list_rows - over, 0), side_rows=max(side_rows, 0))
 
@@ -224,7 +223,7 @@ class WalkPane(Container):
         self.post_message(StatusText(say))
 
     def _open(self) -> Stop | None:
-        """The stop under the cursor if anything of it is left, else a sentence is said."""
+        """The stop under the cursor if anything of it is left; else None, and the status line says why."""
         stop = self._walk.stop
         if stop is None:
             self._say("Nothing is to do on this line.")
@@ -253,7 +252,7 @@ class WalkPane(Container):
         return left_chores
 
     def action_done(self) -> None:
-        """All of the line that a tick may say; then what is to be decided, weighed or walked is asked."""
+        """Ticks all of the line that a tick can answer; then asks what is to be decided, weighed or walked."""
         from tunneltui.screens import acts
 
         if self._typed:
@@ -281,7 +280,7 @@ class WalkPane(Container):
         return _taken(chore) in ("fact", "look") and not chore.choices and not self._goes_head_by_head(chore)
 
     def _ask(self, chore: Chore, stop: Stop) -> None:
-        """What no tick may say."""
+        """Asks what a tick cannot answer."""
         taken = _taken(chore)
         if self._goes_head_by_head(chore):
             self.action_lower()
@@ -334,7 +333,7 @@ class WalkPane(Container):
         self.app.push_screen(PieceByPiece(stop.name, ticked), keep)
 
     def action_amounts(self) -> None:
-        """Other figures than were said, or a note with it."""
+        """Other figures than the proposed ones, or a note with it."""
         from tunneltui.screens import changes
         from tunneltui.screens.forms import Fields, FormChoice, Letters, Question
 
@@ -531,7 +530,7 @@ class WalkPane(Container):
         question: Callable[[LeaderFacts], Question],
         on_answer: Callable[[LeaderFacts, str], None],
     ) -> None:
-        """Asks which leader where there are several, then ``question`` about it; ``then`` gets the answer."""
+        """Asks which leader where there are several, then ``question`` about it; ``on_answer`` gets the answer."""
         from tunneltui.screens.forms import Letters
         from tunneltui.screens.questions import which_leader
 
@@ -729,7 +728,7 @@ class WalkPane(Container):
 
         def keep(values: dict[str, str] | None) -> None:
             if values is not None:
-                self.post_message(minutes_form.wanted(values))
+                self.post_message(minutes_form.plan_requested(values))
 
         self.app.push_screen(minutes_form.form(self.picture.round if self.picture else None), keep)
 

@@ -65,7 +65,7 @@ class Touched(Struct, frozen=True):
     leaders: frozenset[str]
     rows: frozenset[str]
     house: bool
-    """The holding, or something that is said of a tunnel or the house."""
+    """The holding, or something about a tunnel or the house."""
 
 
 class Fold:
@@ -443,5 +443,5 @@ _HOUSE_VALUES: dict[str, tuple[str, Callable[[Sequence[Record], Ground, date], t
     "notes": ("note", lambda records, _, __: (house.dated_bodies(records), [])),
     "aways": ("away", lambda records, _, __: (tuple((r.day, r.body.until) for r in records), [])),
 }
-"""Fields of the season that are said of tunnels or the house: the kind they come from and how."""
+"""Fields of the season that belong to tunnels or the house: the kind they come from and how."""
 _SAID_KINDS = frozenset(kind for kind, _ in _HOUSE_VALUES.values())

@@ -67,7 +67,7 @@ def forecasts(records: Sequence[Record], day: date) -> tuple[tuple[tuple[date, F
 def switched(
     records: Sequence[Record], ground: Ground, stands: Callable[[Record], _T]
 ) -> tuple[dict[str, _T], Aside]:
-    """Fleece, doors or shade as last said, by tunnel; what is said of the whole house is said of each."""
+    """Fleece, doors or shade as last noted, by tunnel; a note on the whole house counts for each."""
     state: dict[str, _T] = {}
     aside = []
     for record in records:

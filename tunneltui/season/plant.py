@@ -70,7 +70,7 @@ def fold_plant(given: PlantEntries, facts: Facts) -> PlantNow:
 
 
 def _planted_on(planted: Record, changes: Iterable[Record]) -> date:
-    """The day of its note, or the earlier one that was last said of it."""
+    """The day of its note, or the earlier day last given for it."""
     days: list[date] = [record.body.on for record in changes if record.entry.kind == "planted_about"]
     return min(planted.day, days[-1]) if days else planted.day
 

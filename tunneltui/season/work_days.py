@@ -13,7 +13,7 @@ from tunneltui.season.state import Season
 
 WEEK_DAYS = 7
 TELLING_DAYS = 14
-"""So long ticks must go back before they tell a week (assumed)."""
+"""Days that ticks must go back before they tell a week (assumed)."""
 SURE = 0.9
 MOST_AHEAD_DAYS = 14
 """No further ahead is looked for the day by which something will be done."""

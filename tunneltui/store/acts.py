@@ -57,7 +57,7 @@ def refuse_done_before(drafts: Sequence[Dated], device: str, find: Find, marks: 
         raise DoneBefore(first, device)
 
 
-def named(drafts: Sequence[Dated], first_us: int, bits: RandomBits) -> list[Dated]:
+def with_ids(drafts: Sequence[Dated], first_us: int, bits: RandomBits) -> list[Dated]:
     """The drafts, each with an id: its own, else a time-ordered one a microsecond after that before."""
     return [
         (day, draft if draft.id else draft._replace(id=entry_id(at_us, bits)))

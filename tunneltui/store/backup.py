@@ -74,7 +74,7 @@ def back_up(path: Path, why: Why, *, clock: Clock = now_us) -> Backup:
 
 
 def first_of_day(path: Path, *, clock: Clock = now_us) -> str:
-    """The backup of the first start of each day. A fault is told, not raised: the round must go on.
+    """The backup of the first start of each day. A fault is returned, not raised: the round must go on.
 
     Returns it where the backup could not be made, else ''.
     """

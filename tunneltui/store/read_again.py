@@ -42,7 +42,7 @@ class FileRow:
 class ChangedRow:
     row: FileRow
     kept: Entry
-    """The entry in force, which says something else."""
+    """The entry in force, which differs."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -52,7 +52,7 @@ class ReadAgain:
     changed: tuple[ChangedRow, ...]
 
 
-def compared(
+def sort_rows(
     entries: Iterable[Entry], source: str, rows: Sequence[FileRow], without: Collection[str] = ()
 ) -> ReadAgain:
     """Sorts rows of a file of the shape ``source`` by what the journal knows; acts ``without`` do not count."""
@@ -91,7 +91,7 @@ def put_right(entries: Sequence[Entry], source: str, rows: Sequence[FileRow]) ->
 
     Acts are crossed out whole, so the rest of theirs is written anew.
     """
-    acts = {changed.kept.act for changed in compared(entries, source, rows).changed}
+    acts = {changed.kept.act for changed in sort_rows(entries, source, rows).changed}
     in_file = {row.speaks_of for row in rows}
     old = [entry for entry in live(entries) if entry.act in acts]
     kept = [
@@ -100,4 +100,4 @@ def put_right(entries: Sequence[Entry], source: str, rows: Sequence[FileRow]) ->
     marks = [
         (min(entry.day for entry in old if entry.act == act), draft("", CrossedOut(act))) for act in sorted(acts)
     ]
-    return [*marks, *compared(entries, source, [*rows, *kept], without=acts).new]
+    return [*marks, *sort_rows(entries, source, [*rows, *kept], without=acts).new]

@@ -84,7 +84,7 @@ def read_air(
 ) -> AirFile:
     """The days of a logger's table.
 
-    ``zone`` is an IANA name, ``told`` says which column holds what (time, clock, temp, rh, min, max, mean),
+    ``zone`` is an IANA name, ``mapped`` says which column holds what (time, clock, temp, rh, min, max, mean),
     ``units`` the unit of what a column holds, ``southern`` that summer is in January; ``progress`` is told how
     many lines of all are read.
 
@@ -122,7 +122,7 @@ def read_air(
             f"Line {refused[0].line}: {refused[0].why}. If the columns were misread, say --map.",
         )
     odd = (*_odd_clock(rows), *_odd_season(rows, southern))
-    says = (*table.says, *days.says, *celsius.says, *odd)
+    says = (*table.notes, *days.notes, *celsius.says, *odd)
     left_out = tuple(sorted([*refused, *table.left_out], key=lambda row: row.line))
     return AirFile(source, tuple(rows), columns, days.order, taken, repeated, left_out, over_100, says, table)
 

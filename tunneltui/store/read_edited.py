@@ -15,7 +15,7 @@ from tunneltui.store.folders import PRIVATE_FILE, private_folder, state_folder
 _USUAL_EDITOR = "notepad" if os.name == "nt" else "vi"
 
 
-def edited(file: Path) -> str:
+def text_from_editor(file: Path) -> str:
     """Opens the editor (VISUAL, EDITOR, else the system's) on a file and gives its text afterwards.
 
     Raises:

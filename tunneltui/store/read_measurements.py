@@ -105,7 +105,7 @@ def read_measurements(
     units: Mapping[str, str] | None = None,
 ) -> MeasurementsFile:
     """The table's readings, in order of day and line; ``stems`` is how many each row is the mean of, ``year`` that
-    of days which name none, ``units`` those told by what a column holds.
+    of days which name none, ``units`` those stated, by what a column holds.
 
     Raises:
         UserError: no day or stem column, or mixed date orders.
@@ -145,7 +145,7 @@ def read_measurements(
         f"measurements: {table.shape}",
         columns,
         days.order,
-        (*table.says, *days.says, *units_why, *length_why, *parted, *trusses_why, *stems_why),
+        (*table.notes, *days.notes, *units_why, *length_why, *parted, *trusses_why, *stems_why),
         tuple(kept),
         tuple(left_out),
         {parsed.label: parsed.cultivar for parsed in parsed_rows if parsed.cultivar},

@@ -90,7 +90,7 @@ def read_picks(
         f"picks: {table.shape}",
         columns,
         days.order,
-        (*table.says, *days.says, unit_words),
+        (*table.notes, *days.notes, unit_words),
         tuple(picks),
         tuple(sorted([*refused, *table.left_out], key=lambda row: row.line)),
         bool(unit),

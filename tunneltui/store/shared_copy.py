@@ -39,7 +39,7 @@ def bring_up_to_date(theirs: SharedJournal) -> Path:
 
 
 def first_copy_of_day(where: SharedAt, *, clock: Clock = now_us) -> str:
-    """The copy brought up to date and backed up at the first start of each day. A fault is told, not raised.
+    """The copy brought up to date and backed up at the first start of each day. A fault is returned, not raised.
 
     Returns it where that could not be done, or where the copy holds what the server lacks; else ''.
     """

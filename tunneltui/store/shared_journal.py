@@ -24,7 +24,7 @@ from tunneltui.journal.order import one_of_each
 from tunneltui.store import folders, opening, seen
 from tunneltui.store import shared_connection as server
 from tunneltui.store import shared_tables as tables
-from tunneltui.store.acts import Dated, is_known, named, next_at_us, refuse_done_before, stamped
+from tunneltui.store.acts import Dated, is_known, next_at_us, refuse_done_before, stamped, with_ids
 from tunneltui.store.adding import Added, sort_out
 from tunneltui.store.clock import Clock, now_us
 from tunneltui.store.rows import COLUMNS, parted, row_of, sealed
@@ -38,7 +38,7 @@ from tunneltui.store.where import SharedAt
 PATIENCE_SECONDS = 10.0
 """How long a connection that was lost is sought again, before the grower is told."""
 ANSWER_SECONDS = 4.8
-"""A server that is asked or written to and does not answer within this is taken to be away: said within 5 s."""
+"""A server that is asked or written to and does not answer within this is taken to be away: shown within 5 s."""
 READ_SECONDS = 120.0
 """The same where a whole season is read or written."""
 _AGAIN_SECONDS = 0.2
@@ -177,7 +177,7 @@ class SharedJournal:
         """
         now = self._clock()
         name = act or act_id(now, self._bits)
-        every = named(drafts, now, self._bits)
+        every = with_ids(drafts, now, self._bits)
         given = [draft.id for _, draft in drafts if draft.id]
         sent = _Sent()
 

@@ -30,10 +30,10 @@ _WEAK = frozenset({"no", "nr", "n", "number", "nummer", "id", "sample", "sample 
 
 
 def columns_of(table: Table, kind: SheetKind, mapped: Mapping[str, str]) -> dict[str, str]:
-    """Which of the table's columns holds what: as told, else by its heading.
+    """Which of the table's columns holds what: as mapped, else by its heading.
 
     Raises:
-        UserError: what was told names no column, or nothing that is looked for.
+        UserError: a mapping names no column, or nothing that is looked for.
         Doubt: two columns that differ claim to hold the same.
     """
     known_names = names(kind)
@@ -107,7 +107,7 @@ class Days:
 
     column: str
     order: DateOrder
-    says: tuple[str, ...]
+    notes: tuple[str, ...]
     year: int | None = None
     clock: str = ""
     since_midnight: Callable[[str], timedelta | None] | None = None
@@ -185,7 +185,7 @@ def _only_year(table: Table, column: str) -> int | None:
 
 
 def unit_for(table: Table, column: str, stated: str = "") -> str:
-    """The unit of a column: as told, by its heading or row of units, else the one that its cells name; '' where
+    """The unit of a column: as stated, by its heading or row of units, else the one that its cells name; '' where
     nothing tells."""
     if stated or (named := table.units.get(column, "")):
         return stated or named

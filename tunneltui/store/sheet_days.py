@@ -21,7 +21,7 @@ from tunneltui.store.sheet_words import MONTHS, plain
 
 DateOrder = Literal["year first", "day first", "month first", "serial", "year day month", "named", "week"]
 DayOrder = Literal["year first", "day first", "month first", "year day month"]
-"""Orders that a grower may say."""
+"""Orders that a grower may state."""
 
 _EPOCH = datetime(1899, 12, 30)
 """Day 0 of spreadsheet serial days (ECMA-376 part 1, section 18.17.4.1, the 1900 date system)."""

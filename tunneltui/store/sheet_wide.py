@@ -83,7 +83,7 @@ def _joined(first: Table, others: Sequence[Table]) -> Table:
             SheetLine(begins[key], tuple(cells.get(c, "") for c in columns)) for key, cells in rows.items()
         ),
         units={column: unit for table in (*others, first) for column, unit in table.units.items()},
-        says=tuple(dict.fromkeys(note for table in (first, *others) for note in table.says)),
+        notes=tuple(dict.fromkeys(note for table in (first, *others) for note in table.notes)),
         left_out=tuple(row for table in (first, *others) for row in table.left_out),
         places={column: place for place, column in enumerate(columns)},
     )
@@ -144,7 +144,7 @@ def _label(text: str) -> str:
 
 
 def _trait_of_all(table: Table, kind: SheetKind, mapped: Mapping[str, str]) -> str:
-    """What every column of figures holds: as told, else as the title says."""
+    """What every column of figures holds: as mapped, else as the title says."""
     for trait, column in mapped.items():
         if column == "*":
             return trait
@@ -190,7 +190,7 @@ def _turned(
         lines=tuple(lines),
         units=units,
         groups=(),
-        says=(*table.says, note),
+        notes=(*table.notes, note),
         places={column: place for place, column in enumerate(columns)},
     )
 
@@ -220,7 +220,7 @@ def _days_turned(
         lines=tuple(lines),
         units={trait: unit} if unit else {},
         groups=(),
-        says=(*table.says, say(A_COLUMN_EACH, len(days), "day", trait)),
+        notes=(*table.notes, say(A_COLUMN_EACH, len(days), "day", trait)),
         places={column: place for place, column in enumerate(columns)},
     )
 
