@@ -98,8 +98,8 @@ class Head(Struct, frozen=True):
         """Let-outs in whole steps, the best first: as wanted, then ever less, then ever more."""
         most_m = self.most_m(a_visit_m)
         steps = floor(most_m / self.step_m + 1e-6)
-        wanted = max(1, round(self.wanted_m / self.step_m), ceil(self.needed_m / self.step_m - 1e-6))
-        best = min(wanted, steps)
+        steps_wanted = max(1, round(self.wanted_m / self.step_m), ceil(self.needed_m / self.step_m - 1e-6))
+        best = min(steps_wanted, steps)
         for step in (*range(best, 0, -1), *range(best + 1, steps + 1)):
             yield round(step * self.step_m, 3)
 

@@ -1,4 +1,4 @@
-"""What one head gets when its row is lowered, as values, and said as growers say it."""
+"""The move of one head when its row is lowered: as values, and in growers' words."""
 
 from __future__ import annotations
 
@@ -98,7 +98,7 @@ def _off_m(let_out_m: float, hook_moved_m: float) -> float:
     return max(1.0 * let_out_m - hook_moved_m, hook_moved_m - 1.2 * let_out_m, 0.0)
 
 
-def says(season: Season, move: LoweringMove) -> str:
+def move_words(season: Season, move: LoweringMove) -> str:
     """One head's line: ``one turn, hook a hand past string 9``."""
     leader = season.leaders[move.leader]
     if move.let_out_m <= 0:

@@ -11,7 +11,7 @@ from tunneltui.chores.chore import Chore
 from tunneltui.chores.chore_kind import ChoreKind
 from tunneltui.chores.making import Written, make_chore, on_the_loop, whole
 from tunneltui.chores.minutes import minutes_for
-from tunneltui.chores.rule import AskedBy
+from tunneltui.chores.rule import ChoreRule
 from tunneltui.growth.outlook import Outlook
 from tunneltui.journal.kinds_journal import Note
 from tunneltui.journal.kinds_standing import PlantedAbout
@@ -62,4 +62,4 @@ def _ask(season: Season, loop: str, leaders: list[Leader]) -> Chore:
     )
 
 
-RULES = (AskedBy(stood_before, (STOOD_BEFORE,)),)
+RULES = (ChoreRule(stood_before, (STOOD_BEFORE,)),)

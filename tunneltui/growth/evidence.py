@@ -331,8 +331,8 @@ def _fault(grown_cm: float, days: int, fastest_cm_a_day: float, slack_cm: float 
 
 def _is_aimed(lowering: Lowering) -> bool:
     """Let out until the tip hung as said, and ticked."""
-    told = lowering.tip_under_wire_m is not None or lowering.finish is not None
-    return lowering.as_proposed and lowering.aimed_under_wire_m is not None and not told
+    noted = lowering.tip_under_wire_m is not None or lowering.finish is not None
+    return lowering.as_proposed and lowering.aimed_under_wire_m is not None and not noted
 
 
 def _let_out_cm2(lowering: Lowering, let_out_m: float) -> float:
