@@ -230,9 +230,9 @@ def _carry(season: Season, outlook: Outlook, chores: Iterable[Chore], pick: Pick
             elif draft.kind == "hung":
                 hooks += 1
     in_store = {
-        store.kind: int(store.there)
+        store.kind: int(store.known_stock)
         for store in stores(season)
-        if store.item == "clip" and store.there is not None
+        if store.item == "clip" and store.known_stock is not None
     }
     needed = by_day + evening
     short = {kind: in_store[kind] for kind, count in needed.items() if count > in_store.get(kind, count)}
