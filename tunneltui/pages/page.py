@@ -11,7 +11,7 @@ A subject's module makes it from facts, once; ``lines.list_lines`` turns it into
                     "kinds",
                     columns=(Column("thing"), Column("kind"), Column("there", right=True)),
                     items=tuple(
-                        Item(f"{store.item} {store.kind}", cells=(store.item, store.kind, say("{}", store.known_stock)))
+                        Item(f"{store.item} {store.kind}", cells=(store.item, store.kind, say("{}", store.in_store)))
                         for store in stores
                     ),
                 ),
