@@ -46,7 +46,7 @@ class BenchWeek(Struct, frozen=True):
     monday: date
     pots: int
     room: int | None
-    """None: never said."""
+    """None: never noted."""
 
 
 def batches(plants_of: Mapping[str, int], plant: date, bench_pots: int | None) -> tuple[Batch, ...]:

@@ -71,7 +71,7 @@ def unsure_tips(season: Season, outlook: Outlook, loop: str) -> list[Leader]:
 
 
 def nothing_noted(season: Season, loop: str) -> bool:
-    """A walk writes its answers stem by stem; lately it was ticked whole, and told nothing."""
+    """Whether the walk was lately ticked whole: a walk that is answered writes its answers stem by stem."""
     since = season.day - timedelta(days=UNTOLD_DAYS - 1)
     return any(_is_walk(done, since) and done.answers[1] == loop for done in season.done)
 

@@ -252,7 +252,7 @@ def _the(on: str) -> str:
 
 
 def _chance(clip: ClipLoad) -> str:
-    """A chance as a grower says it: 1 in so many."""
+    """A chance as growers put it: 1 in so many."""
     if clip.chance_7d <= 0.001:
         return ""
     return say("about 1 in {} like it fails within a week", max(1, round(1 / clip.chance_7d)))

@@ -22,7 +22,7 @@ from tunneltui.season.adopted import adopted_plan, holding_of, setting_of
 from tunneltui.season.state import Season
 
 AHEAD_DAYS = 14
-"""Sowing is said so long before its day."""
+"""Sowing is announced so long before its day."""
 READY_DAYS = 21
 """Before planting: time to buy a wire or twine. Common practice, no source."""
 SET_OUT = ChoreKind("set_out", "set the holding out", "house", "tap", worth=0.03, minutes=5.0, lasts="kept")

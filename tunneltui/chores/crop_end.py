@@ -67,7 +67,7 @@ def frost_took(season: Season, _outlook: Outlook, _loads: Loads) -> Iterator[Cho
 
 
 def crop_taken_on(season: Season, tunnel: str) -> date | None:
-    """The night that took a tunnel's crop, as said or, until somebody says, as a reading lets fear."""
+    """The night that took a tunnel's crop: as noted or, until somebody notes it, as a reading lets fear."""
     answers = _answers_of(season.frosts, tunnel)
     cold = _cold_night(season, tunnel)
     if cold is not None:
@@ -109,7 +109,7 @@ def crop_over(season: Season, _outlook: Outlook, _loads: Loads) -> Iterator[Chor
 
 
 def crop_over_since(season: Season, tunnel: str) -> date | None:
-    """The day on which a tunnel's crop was said to be over; None where it was not, or said to go on since."""
+    """The day on which a tunnel's crop was noted as over; None where it was not, or goes on since."""
     answers = _answers_of(season.crop_ends, tunnel)
     if not answers:
         return None
@@ -118,7 +118,7 @@ def crop_over_since(season: Season, tunnel: str) -> date | None:
 
 
 def only_clearing_at_the_end(season: Season, chores: Iterable[Chore]) -> Iterator[Chore]:
-    """Without what is asked of plants that frost took, or whose crop is over."""
+    """Without the chores of plants that frost took, or whose crop is over."""
 
     @cache
     def ended_on(tunnel: str) -> date | None:

@@ -27,7 +27,7 @@ from tunneltui.season.state import Leader, Season
 from tunneltui.season.work_days import WEEK_DAYS
 
 AGAIN_DAYS = 21
-"""So long after it was said it is said again (assumed)."""
+"""So long after it was shown it is shown again (assumed)."""
 WILL_FIT = ChoreKind("will_fit", "will it fit", "loop", "tap", worth=0.02, minutes=2.0, lasts="kept")
 
 

@@ -55,7 +55,7 @@ FAMILIES = (
     stood_before,
     clearing,
 )
-"""Each ends with its ``RULES``: what it asks by which rule."""
+"""Each ends with its ``RULES``: its rules with the kinds each asks for."""
 
 _HANDS_ORDER = (
     accidents.DROPPED,

@@ -21,7 +21,7 @@ CLEAR_OF_LIMIT_M = 0.10
 WORTH_A_GO_M = 0.10
 """Less to let out waits for the next visit where it can (assumed)."""
 STEP_M = 0.05
-"""Let-outs are said to 5 cm where a turn's length is unknown."""
+"""Let-outs are given to 5 cm where a turn's length is unknown."""
 
 
 class Head(Struct, frozen=True):

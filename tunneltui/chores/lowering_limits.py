@@ -29,7 +29,7 @@ NO_ROOM = frozenset({THE_END, TOO_LITTLE_HEAD, THE_SOIL, NOTHING_OVERHEAD})
 
 
 SEASON_DAYS = 250
-"""What was decided of a loop holds for the season it was said in."""
+"""What was decided for a loop holds for the season it was decided in."""
 
 
 def room_way(season: Season, loop: str) -> RoomWay | None:

@@ -45,7 +45,7 @@ class LoweringMove(Struct, frozen=True):
     """Names of heads it goes past, on the path side."""
     limited_by: str = ""
     mind: tuple[str, ...] = ()
-    """What to mind of where it comes to hang and lie, each a few words."""
+    """Warnings about where it comes to hang and lie, each a few words."""
     again_on: date | None = None
     """A second go, where one is not enough."""
     coiled: bool = False

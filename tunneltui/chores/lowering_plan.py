@@ -35,7 +35,7 @@ NUDGED_M, NUDGED_SHARE = 0.08, 0.4
 between the stems of neighbouring places: a bend moves up or down by 1.0 to 1.2 times that, and two neighbours may
 come towards each other."""
 OFF_LAYER_M = 0.05
-"""A bend that comes to lie further than this from its stem's layer is said."""
+"""A bend that comes to lie further than this from its stem's layer is mentioned."""
 MORE_M = 0.20
 """A clip that would go over is worth so much more let-out, which brings the hook past the next string."""
 ON_ITS_WAY_M = 0.30

@@ -59,7 +59,7 @@ def at_tunnel(season: Season, tunnel: str) -> Where:
 
 
 Written = tuple[str, Body]
-"""What an entry is about, and what it says."""
+"""What an entry is about, and its body."""
 
 
 class Bit(NamedTuple):

@@ -28,7 +28,7 @@ from tunneltui.season.state import Fixing, HungString, Leader, Season
 from tunneltui.values import replace
 
 PLACE_IS_TOLD_TO_M = 0.30
-"""A hook's place is told by its string: a stem may lie on a string this far past where its hook is said to be."""
+"""A hook's place is told by its string: a stem may lie on a string this far past the place given for its hook."""
 MOST_OVER_M = 1.0
 """No head stands further over the wire: it falls over (assumed)."""
 BEHIND_M = 0.50

@@ -51,7 +51,7 @@ from tunneltui.values import replace
 WORD_OFF_M = 0.12
 """Well under, or over, what was shown: as at a lowering (assumed)."""
 UNSURE_M = 0.30
-"""A length known no better than this is told anew by the stem's path."""
+"""A length known no better than this is read again from the stem's path."""
 UPRIGHT_M = 0.10
 MOST_STEMS = 40
 

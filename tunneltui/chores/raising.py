@@ -89,7 +89,7 @@ def _empty_places(season: Season) -> list[str]:
 
 
 def raising(season: Season, _outlook: Outlook, _loads: Loads) -> Iterator[Chore]:
-    """The next thing every tray asks for."""
+    """The next chore of every tray."""
     needed = {season.layout.places[name].place.cultivar for name in _empty_places(season)}
     for tray in _trays(season):
         old = (season.day - tray.sown_on).days

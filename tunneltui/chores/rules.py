@@ -76,7 +76,7 @@ def unanswered(season: Season, chores: Iterable[Chore]) -> list[Chore]:
 
 
 class _Answer(NamedTuple):
-    """What today's ticks, and what is put off beyond today, say of one (kind, about)."""
+    """The answer to one (kind, about) by today's ticks and by what is put off beyond today."""
 
     ticked: set[str]
     """Keys of pieces; '' is all of them."""

@@ -22,7 +22,7 @@ STOOD_BEFORE = ChoreKind(
     STOOD_BEFORE_KEY, "did they stand before", "loop", "look", worth=0.3, minutes=0.5, lasts="kept", taken="choice"
 )
 WEEKS_AGO = {"a": 4, "b": 8, "c": 12, "d": 16, "e": 20}
-"""Letter of the answer, and how long ago it says they were planted."""
+"""Letter of the answer, and how long ago it means they were planted."""
 
 
 def stood_before(season: Season, _outlook: Outlook, _loads: Loads) -> Iterator[Chore]:

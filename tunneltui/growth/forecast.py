@@ -82,7 +82,7 @@ class _CultivarLearned(Struct, frozen=True, eq=False):
 
 @dataclass(frozen=True, eq=False)
 class Basis:
-    """All that an outlook rests on; what asks for stems alone waits for no fruit."""
+    """All that an outlook rests on; whoever needs stems alone waits for no fruit."""
 
     season: Season
     leaders: dict[str, LeaderBasis]
@@ -399,7 +399,7 @@ def _picked(
 
 
 def _kept_if_same(fruit: CultivarFruit | None, now: CultivarFruit) -> CultivarFruit:
-    """The former where both tell the same of what hangs today: stems ask for no more."""
+    """The former where what hangs today is the same in both: stems need no more."""
     same = fruit is not None and fruit.season.day == now.season.day and fruit.mass == now.mass
     return fruit if fruit is not None and same else now
 

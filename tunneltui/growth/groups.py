@@ -49,7 +49,7 @@ class Member(NamedTuple):
     planted_on: date
     planted_about: bool
     evidence: Evidence
-    """What its readings say."""
+    """What its readings tell."""
     wire_cm: float
     stopped_at_wire: bool = False
     """Its tip comes out there: it is never lowered."""

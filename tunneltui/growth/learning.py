@@ -19,7 +19,7 @@ from tunneltui.growth.widths import WidthsSeen
 from tunneltui.values import replace
 
 FLOWERED_SD_DAYS = 2.0
-"""Error of a truss's flowering day told from weekly counts."""
+"""Error of a truss's flowering day taken from weekly counts."""
 LEAST_OF_EXPECTED = 0.2
 """A truss picked sooner than this share of the days expected was miscounted."""
 TRUSTED_BACK_DAYS = 21

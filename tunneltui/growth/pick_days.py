@@ -37,7 +37,7 @@ UNNOTED_DAYS = 21
 """Nobody leaves the first ripe fruit hanging for so long (common practice, no source)."""
 
 Scope = tuple[str, str]
-"""(row, tunnel) that a pick was said of; ('', '') is the whole house."""
+"""(row, tunnel) that a pick was noted for; ('', '') is the whole house."""
 Picks = tuple[Flow, Sequence[PickStretch]]
 """What was weighed of some stems, with the flow of their trusses."""
 
@@ -191,7 +191,7 @@ def _standing(season: Season, cultivar: str, scope: Scope) -> list[Leader]:
 
 
 def weighed_picks(season: Season, cultivar: str, ripe: Mapping[str, Sequence[float]]) -> list[Picks]:
-    """Weighed picks of the stems that stand, by what they were said of: a row, a tunnel or the house.
+    """Weighed picks of the stems that stand, by what they were noted for: a row, a tunnel or the house.
 
     What was picked before these were planted came from others.
     """

@@ -67,7 +67,7 @@ class Grown(NamedTuple):
 
 
 class Visit(NamedTuple):
-    """What one visit says of the growth all leaders had until then."""
+    """What one visit tells of the growth all leaders had until then."""
 
     factor: float
     """By which all of them grew more than was foreseen, leaders not read included."""

@@ -148,7 +148,7 @@ def _rests_on(leader: Leader, stem: StemOn, pace: tuple[float, float], outlook: 
 
 
 def _held_by(leader: Leader, day: date) -> tuple[object, ...]:
-    """The fixings and props of a past day, told apart by what moves loads."""
+    """The fixings and props of a past day, as far as they move loads."""
     return (
         *((f.id, f.on, f.string, f.u_m, f.z_m, f.s_m) for f in _fixings_as_of(leader, day)),
         *_props_as_of(leader, day),

@@ -185,7 +185,7 @@ def fixing_z_m(fixing: Fixing, leader: Leader, u_m: float, limits: Limits, wire_
 
 
 def stem_path(leader: Leader, stem: StemOn, layout: Layout) -> StemPath:
-    """A leader's path on one day. Never fails: what does not fit is told in ``fault``, the rest is drawn."""
+    """A leader's path on one day. Never fails: what does not fit is in ``fault``, the rest is drawn."""
     loop = layout.loops.get(leader.loop)
     limits = layout.holding.limits
     wire_z_m = _wire_z_m(leader, layout)

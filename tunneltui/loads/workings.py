@@ -33,7 +33,7 @@ NOTHING_TAUGHT: Mapping[str, Strength] = MappingProxyType({})
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Workings:
-    """Mappings are by leader id in walking order, save where said."""
+    """Mappings are by leader id in walking order, save where noted."""
 
     season: Season
     outlook: Outlook
