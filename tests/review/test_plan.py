@@ -294,7 +294,7 @@ def test_plans_without_any_record() -> None:
     assert all(trade_off_words(one.trade_offs) for one in found.plans)
     assert sorted(found.plans[1].cultivar_of.values()) == sorted(found.plans[0].cultivar_of.values())
     seed = [w for w in found.plans[1].buy if w.item == "seed"]
-    assert [w.wanted for w in seed[:2]] == [8.0, 8.0]  # six plants and a fifth, whole seeds
+    assert [w.needed for w in seed[:2]] == [8.0, 8.0]  # six plants and a fifth, whole seeds
 
 
 @pytest.mark.parametrize(
@@ -308,7 +308,7 @@ def test_twine_in_store_is_counted_in_metres(spool_m: float | None, there_m: flo
     now = replace(made.season(stands=stands), stockings=((PLANTED, "", stocked),), stock={("twine", "jute"): 2.0})
     planted = planned(season, "vw" * 6, {"v": 0.20, "w": 0.10}).season
     twine = next(w for w in to_buy(now, planted, dict.fromkeys(planted.leaders, 5.0), []) if w.item == "twine")
-    assert (twine.there, twine.buy) == (there_m, twine.wanted - min(there_m, twine.wanted))
+    assert (twine.in_store, twine.buy) == (there_m, twine.needed - min(there_m, twine.needed))
     assert says in purchase_words(twine)
 
 

@@ -9,7 +9,7 @@ from tempfile import mkdtemp
 
 from tests.screens.made_demo import demo_at
 from tunneltui.chores.morning import Morning
-from tunneltui.loads.told import ToldOfWeek
+from tunneltui.loads.calibration import WarningRecord
 from tunneltui.pages.loads import Changed, answer_words, chance_words, levels, load_lines, pulled_down
 from tunneltui.screens.journal_client import FileClient
 from tunneltui.screens.loads_lines import clip_detail, head_parts, loads_lines
@@ -62,10 +62,10 @@ def test_on_a_narrow_screen_the_share_stays_and_the_scale_goes_before_it() -> No
 
 def test_beside_the_rows_stands_whether_chances_came_true() -> None:
     told = (
-        ToldOfWeek(0, 40, 8.2, 6),
-        ToldOfWeek(1, 30, 3.6, 3),
-        ToldOfWeek(2, 0, 0.0, 0),
-        ToldOfWeek(3, 0, 0.0, 0),
+        WarningRecord(0, 40, 8.2, 6),
+        WarningRecord(1, 30, 3.6, 3),
+        WarningRecord(2, 0, 0.0, 0),
+        WarningRecord(3, 0, 0.0, 0),
     )
     (line,) = (line for line in load_lines(morning(), "rows", {}, told) if line.key == "told")
     assert line.lengths == (

@@ -39,7 +39,7 @@ class Store(Struct, frozen=True):
     """Stocked less what hangs and what broke; below nought the count is behind and wants a look."""
 
     @property
-    def there(self) -> float | None:
+    def known_stock(self) -> float | None:
         """How many are in store; None where none ever came in, or more hang than did: nobody counted them."""
         return self.in_store if self.came_in > 0 and self.in_store >= 0 else None
 
@@ -93,8 +93,8 @@ class Need(Struct, frozen=True):
     """What the season still asks for beyond what hangs, and what there is of it."""
 
     item: str
-    wanted: Band
-    there: float | None
+    needed: Band
+    in_store: float | None
     """None: nobody counted it, or it cannot be counted in this unit."""
     unit: Unit
     clip_every_m: float | None = None
@@ -109,9 +109,9 @@ class Need(Struct, frozen=True):
     @property
     def short(self) -> tuple[float, float] | None:
         """(likely, at most) missing; None where that cannot be said."""
-        if self.there is None:
+        if self.in_store is None:
             return None
-        return max(0.0, self.wanted.mid - self.there), max(0.0, self.wanted.high - self.there)
+        return max(0.0, self.needed.mid - self.in_store), max(0.0, self.needed.high - self.in_store)
 
 
 def needs(season: Season, end: SeasonEnd | None) -> list[Need]:
@@ -133,8 +133,8 @@ def _in_store(every: Iterable[Store]) -> dict[str, float]:
     """By item how many are there of all kinds together; an item of which nobody ever counted one is left out."""
     counts: dict[str, float] = defaultdict(float)
     for store in every:
-        if store.there is not None:
-            counts[store.item] += store.there
+        if store.known_stock is not None:
+            counts[store.item] += store.known_stock
     return dict(counts)
 
 
@@ -153,11 +153,11 @@ def _clips(season: Season, end: SeasonEnd, in_store: float | None, clips: bool) 
     a_metre = hanging / now_m if own else CLIPS_A_STEM_METRE
 
     def beyond(which: str) -> float:
-        wanted = held_m(season, _lengths(season, end, which), clips) * a_metre * (1 + SPARE_SHARE)
-        return float(max(0, ceil(wanted) - hanging))
+        clips_needed = held_m(season, _lengths(season, end, which), clips) * a_metre * (1 + SPARE_SHARE)
+        return float(max(0, ceil(clips_needed) - hanging))
 
-    wanted = Band(*(beyond(which) for which in ("low", "mid", "high")))
-    return Need("clip", wanted, in_store, "", 1 / a_metre, hanging if own else 0)
+    needed = Band(*(beyond(which) for which in ("low", "mid", "high")))
+    return Need("clip", needed, in_store, "", 1 / a_metre, hanging if own else 0)
 
 
 def _tells_its_clips(season: Season, name: str, stem: LeaderEnd) -> bool:

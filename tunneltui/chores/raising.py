@@ -15,7 +15,7 @@ from tunneltui.chores.chore import Chore
 from tunneltui.chores.chore_kind import ChoreKind
 from tunneltui.chores.making import THE_HOUSE, Bit, Where, at_row, make_chore, whole
 from tunneltui.chores.minutes import minutes_for
-from tunneltui.chores.rule import AskedBy
+from tunneltui.chores.rule import ChoreRule
 from tunneltui.chores.trusses import week_mean_c
 from tunneltui.growth.outlook import Outlook
 from tunneltui.journal.kinds import Body
@@ -89,13 +89,13 @@ def _empty_places(season: Season) -> list[str]:
 
 
 def raising(season: Season, _outlook: Outlook, _loads: Loads) -> Iterator[Chore]:
-    """The next thing every tray asks for."""
-    wanted = {season.layout.places[name].place.cultivar for name in _empty_places(season)}
+    """The next chore of every tray."""
+    needed = {season.layout.places[name].place.cultivar for name in _empty_places(season)}
     for tray in _trays(season):
         old = (season.day - tray.sown_on).days
         if tray.hardened_on is not None and tray.plants > 0:
             touched = max(tray.potted_on or tray.hardened_on, tray.hardened_on)
-            waits = tray.cultivar in wanted and _left(season, tray) > 0
+            waits = tray.cultivar in needed and _left(season, tray) > 0
             if waits and old >= LEGGY_AT_DAYS and (season.day - touched).days >= SPACED_DAYS:
                 yield _raise(season, tray, _SPACE, old, PottedOn)
         if tray.plants <= 0 or tray.hardened_on:
@@ -248,6 +248,6 @@ def _planting(season: Season, place: str, cultivar: str, tray: str, buried_m: fl
 
 
 RULES = (
-    AskedBy(raising, (RAISE,)),
-    AskedBy(plant_out, (PLANT_OUT,)),
+    ChoreRule(raising, (RAISE,)),
+    ChoreRule(plant_out, (PLANT_OUT,)),
 )

@@ -12,9 +12,9 @@ from tunneltui.chores.chore import Chore
 from tunneltui.chores.morning import Morning
 from tunneltui.chores.wording import stem_name
 from tunneltui.journal.body import parsed
+from tunneltui.loads.calibration import WarningRecord, in_all, warnings_words
 from tunneltui.loads.lowered import DOUBLED_M
 from tunneltui.loads.result import ClipLoad, CornerLoad, HoopLoad, LineLoad, Loads, WeakPoint, WireLoad
-from tunneltui.loads.told import ToldOfWeek, in_all, told_words
 from tunneltui.season.state import Fixing, Season
 
 Kind = Literal["clips", "strings", "hooks", "wires", "hoops", "if one lets go", "rows"]
@@ -92,7 +92,7 @@ class Changed(NamedTuple):
 
 
 def load_lines(
-    morning: Morning, kind: Kind, peaks: Mapping[str, Peak], warnings: Sequence[ToldOfWeek] = ()
+    morning: Morning, kind: Kind, peaks: Mapping[str, Peak], warnings: Sequence[WarningRecord] = ()
 ) -> tuple[LoadLine, ...]:
     """The lines of one kind; ``peaks`` are by row, ``warnings`` how many clips
     were said to fail, against how many did."""
@@ -120,7 +120,7 @@ def load_lines(
             )
             came_true = (
                 (LoadLine("told", "clips", lengths=(sentence, f"failures {in_all(warnings)}", in_all(warnings))),)
-                if (sentence := told_words(warnings))
+                if (sentence := warnings_words(warnings))
                 else ()
             )
             faults = (LoadLine(f"fault {n}", "", lengths=(fault,)) for n, fault in enumerate(bearing.faults))

@@ -6,9 +6,9 @@ from collections.abc import Mapping, Sequence
 from typing import TYPE_CHECKING
 
 from tunneltui.cells import Sentence, cm, listed, load, m, say, words
+from tunneltui.loads.calibration import warning_records, warnings_words
 from tunneltui.loads.masses import GRAVITY_M_PER_S2
 from tunneltui.loads.result import ClipLoad, KindStrength, Loads, WeakPoint
-from tunneltui.loads.told import told_and_happened, told_words
 from tunneltui.pages.loads import corner_words, pulled_down, row_words, side_by_side
 from tunneltui.pages.text import day_words, heading, printed, wrapped
 from tunneltui.pages.units import in_force, localize
@@ -109,7 +109,7 @@ def _clip_lines(bearing: Loads) -> list[str]:
     lines += _left_out(sum(map(len, places[MOST_CLIPS:])), "clips that carry less")
     for kind in bearing.strengths:
         lines += wrapped(strength_words(kind), "  ", "      ")
-    if bearing.workings is not None and (warnings := told_words(told_and_happened(bearing.workings))):
+    if bearing.workings is not None and (warnings := warnings_words(warning_records(bearing.workings))):
         lines += wrapped(warnings, "  ", "      ")
     return lines
 

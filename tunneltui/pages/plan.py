@@ -307,7 +307,7 @@ def plan_words(plan: Plan) -> list[Sentence]:
         gives_words(plan),
         *raising_words(plan),
         words("to buy"),
-        *(purchase_words(purchase) for purchase in plan.buy if purchase.wanted or purchase.there),
+        *(purchase_words(purchase) for purchase in plan.buy if purchase.needed or purchase.in_store),
         say("gives up: {}", trade_off_words(plan.trade_offs)),
     ]
 
@@ -570,8 +570,8 @@ def purchase_words(purchase: ToBuy) -> Sentence:
     """One thing to buy."""
     kind = say(" {}", purchase.kind) if purchase.kind else ""
     note = say(" ({})", noted) if (noted := _note(purchase)) else ""
-    in_store = say(", {} there", _amount(purchase, purchase.there)) if purchase.there else ""
-    amounts = _amount(purchase, purchase.wanted), _amount(purchase, purchase.buy)
+    in_store = say(", {} there", _amount(purchase, purchase.in_store)) if purchase.in_store else ""
+    amounts = _amount(purchase, purchase.needed), _amount(purchase, purchase.buy)
     return say("{}{}: {} wanted{}, buy {}{}", purchase.item, kind, amounts[0], in_store, amounts[1], note)
 
 

@@ -28,7 +28,7 @@ from tunneltui.cells import (
     words,
 )
 from tunneltui.growth.backtest import Score
-from tunneltui.loads.told import told_words
+from tunneltui.loads.calibration import warnings_words
 from tunneltui.pages.page import NOTHING, Column, Item, Page, Section
 from tunneltui.pages.picks import pick_doubt
 from tunneltui.pages.text import plain_text, wrapped
@@ -382,7 +382,7 @@ def _clips(back: LookBack) -> Section:
     ]
     if not items:
         return _section("clips", "Clips", (), "None was hung.")
-    if warnings := told_words(back.warnings):
+    if warnings := warnings_words(back.warnings):
         items.append(_item("clips told", words(warnings)))
     heads = ("hung", "holding", "taken back", "down with the plant", "failed")
     ranks = (0, 0, 2, 3, 0)

@@ -11,7 +11,7 @@ from tunneltui.chores.begun_late import KIND
 from tunneltui.chores.chore import Chore
 from tunneltui.chores.morning import Morning
 from tunneltui.chores.put_right import Step, Walk, begin
-from tunneltui.chores.put_right_answers import StepAnswered, answered
+from tunneltui.chores.put_right_answers import StepAnswered, answer_step
 from tunneltui.holding.user_error import UserError
 from tunneltui.journal.body import draft
 from tunneltui.journal.kinds_journal import CrossedOut
@@ -75,7 +75,7 @@ def _given(journal: OpenJournal, walk: Walk, texts: Sequence[str]) -> Walk:
         if not left:
             raise UserError(f"{text!r} answers nothing: all of {walk.loop.id} is answered by then.")
         try:
-            steps.append(answered(walk, left[0], "" if text == AS_SHOWN else text, in_force()))
+            steps.append(answer_step(walk, left[0], "" if text == AS_SHOWN else text, in_force()))
         except UserError as fault:
             raise UserError(f"At {step_words(walk, left[0])[0]}: {fault.problem}", fault.hint) from None
         walk = steps[-1].walk
@@ -100,7 +100,7 @@ def _ask_in_turn(journal: OpenJournal, walk: Walk) -> Walk:
             walk = _taken_back(journal, walk, before)
             continue
         try:
-            step_answered = answered(walk, step, text, in_force())
+            step_answered = answer_step(walk, step, text, in_force())
             entries = journal.write([(journal.day, written) for written in step_answered.drafts])
         except UserError as fault:
             print(fault)

@@ -57,7 +57,7 @@ def review_document(back: LookBack) -> dict[str, Any]:
             {
                 "weeks": warning.weeks,
                 "looks": warning.looks,
-                "failures_told": rounded(warning.failures_told),
+                "failures_told": rounded(warning.failures_foreseen),
                 "happened": warning.happened,
             }
             for warning in back.warnings

@@ -13,9 +13,9 @@ from tunneltui.growth.forecast import outlook
 from tunneltui.growth.outlook import Outlook
 from tunneltui.holding.user_error import Fault, UserError
 from tunneltui.journal.entry import Entry
+from tunneltui.loads.calibration import WarningRecord, clip_histories, warning_records
 from tunneltui.loads.chain import loads
 from tunneltui.loads.result import Loads
-from tunneltui.loads.told import ToldOfWeek, clip_histories, told_and_happened
 from tunneltui.review.beds import BedRecord, bed_records
 from tunneltui.review.clearing import Clearing, clearing
 from tunneltui.review.clip_survival import ClipRecord, clip_survival
@@ -55,7 +55,7 @@ class LookBack(Struct, frozen=True, eq=False):
     this_week: WeekAgainst | None
     stems: list[StemAgainstWire]
     clips: list[ClipRecord]
-    warnings: tuple[ToldOfWeek, ...]
+    warnings: tuple[WarningRecord, ...]
     """Failures of clips foreseen against those that happened, of the plants that stand."""
     labour: list[Labour]
     minutes_per_kg: float | None
@@ -109,7 +109,7 @@ def look_back(
         this_week(years, everything.growing_year, season.day),
         stems_against_wire(season, coming),
         clips,
-        () if workings is None else told_and_happened(workings),
+        () if workings is None else warning_records(workings),
         labour(spanned),
         minutes_per_kg(spanned),
         bed_records(season, spanned, since, until),

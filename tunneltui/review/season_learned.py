@@ -21,7 +21,7 @@ from tunneltui.growth.evidence import ROOTING_DAYS
 from tunneltui.growth.forecast import Basis, basis_of
 from tunneltui.growth.leader import LeaderBasis
 from tunneltui.growth.outlook import Band
-from tunneltui.growth.pick_days import weighed
+from tunneltui.growth.pick_days import weighed_picks
 from tunneltui.growth.picks import Flow, PickStretch
 from tunneltui.season.state import Leader, Season
 from tunneltui.values import replace
@@ -187,7 +187,7 @@ def _kg_per_truss(season: Season, basis: Basis, cultivar: str) -> Taught:
     kg = 0.0
     n = days = 0
     ripened = dict.fromkeys((-RIPE_SD_DAYS, 0, RIPE_SD_DAYS), 0.0)
-    for flow, stretches in weighed(replace(season, leaders=_leaders(basis)), cultivar, basis.ripe):
+    for flow, stretches in weighed_picks(replace(season, leaders=_leaders(basis)), cultivar, basis.ripe):
         for stretch in _telling(flow, stretches, usual):
             kg += stretch.kg
             n += 1
@@ -289,7 +289,7 @@ def _row_read(season: Season, basis: Basis, cultivar: str, row: str) -> _RowRead
     kg = trusses = days = 0.0
     of_row = replace(season, leaders=_leaders(basis), picks=picks)
     usual = season_truss_kg(season.layout.cultivars.get(cultivar))
-    for flow, stretches in weighed(of_row, cultivar, basis.ripe) if picks else ():
+    for flow, stretches in weighed_picks(of_row, cultivar, basis.ripe) if picks else ():
         for stretch in _telling(flow, stretches, usual):
             kg += stretch.kg
             trusses += max(0.0, flow.at(stretch.end) - flow.at(stretch.start))

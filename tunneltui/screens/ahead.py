@@ -12,7 +12,7 @@ from tunneltui.growth.outlook import Outlook
 from tunneltui.journal.body import parsed
 from tunneltui.loads.chain import loads
 from tunneltui.loads.result import Loads
-from tunneltui.loads.whatif import Lower, changed
+from tunneltui.loads.whatif import Lower, with_change
 from tunneltui.season.state import Fixing, Season
 from tunneltui.values import replace
 
@@ -32,7 +32,7 @@ def view_ahead(morning: Morning, loop: str, days: int, *, lowered: bool) -> Ahea
     season, outlook = morning.season, morning.outlook
     if lowered:
         for change in proposed_moves(morning, loop):
-            season, outlook = changed(season, outlook, morning.day, change)
+            season, outlook = with_change(season, outlook, morning.day, change)
         season = _with_drafted_clips(morning, season, lowering_of(morning, loop))
     if not days and not lowered:
         return AheadView(season, outlook, morning.loads)

@@ -14,9 +14,9 @@ from textual.message import Message
 from textual.reactive import reactive
 
 from tunneltui.cells import many, say
+from tunneltui.loads.calibration import WarningRecord, warning_records
 from tunneltui.loads.peak import row_peaks
 from tunneltui.loads.result import ClipLoad
-from tunneltui.loads.told import ToldOfWeek, told_and_happened
 from tunneltui.loads.whatif import (
     Change,
     KeepLeader,
@@ -68,9 +68,11 @@ class LoadsPane(Beside):
             super().__init__()
 
     class Peaked(Message):
-        """A worker has worked out the most each row gets to bear, and whether what was told of clips came true."""
+        """A worker has worked out the most each row gets to bear, and whether warnings of clips came true."""
 
-        def __init__(self, picture: RoundView, peaks: Mapping[str, Peak], warnings: Sequence[ToldOfWeek]) -> None:
+        def __init__(
+            self, picture: RoundView, peaks: Mapping[str, Peak], warnings: Sequence[WarningRecord]
+        ) -> None:
             self.picture = picture
             self.peaks = peaks
             self.warnings = warnings
@@ -82,7 +84,7 @@ class LoadsPane(Beside):
         self._chosen = False
         """Whether the grower chose the kind."""
         self._peaks: Mapping[str, Peak] = MappingProxyType({})
-        self._warnings: Sequence[ToldOfWeek] = ()
+        self._warnings: Sequence[WarningRecord] = ()
         self._peaks_of: RoundView | None = None
         self._load_lines: tuple[LoadLine, ...] = ()
         self._clips: Mapping[str, ClipLoad] = {}
@@ -206,7 +208,7 @@ class LoadsPane(Beside):
     def _peak(self, picture: RoundView) -> None:
         if picture.morning is not None:
             workings = picture.morning.loads.workings
-            warnings = told_and_happened(workings) if workings is not None else ()
+            warnings = warning_records(workings) if workings is not None else ()
             self.post_message(self.Peaked(picture, row_peaks(picture.morning.season), warnings))
 
     @on(Peaked)

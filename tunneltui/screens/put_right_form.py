@@ -17,7 +17,7 @@ from tunneltui.chores.begun_late import KIND
 from tunneltui.chores.chore import Chore
 from tunneltui.chores.morning import Morning
 from tunneltui.chores.put_right import HookStep, Step, StringStep, Walk, begin
-from tunneltui.chores.put_right_answers import answered
+from tunneltui.chores.put_right_answers import answer_step
 from tunneltui.holding.user_error import UserError
 from tunneltui.pages.prompts import LAST_ANSWERED
 from tunneltui.pages.put_right import how_far, keys_for, step_words
@@ -189,13 +189,13 @@ class PutRight(Form[None]):
             return
         before = self._walk
         try:
-            step_answered = answered(before, step, text, in_force())
+            step_answered = answer_step(before, step, text, in_force())
         except UserError as trouble:
             self._say(str(trouble))
             self._show_question()
             return
         self._forget(step.key)
-        given = WalkAnswer(before, step.key, step_answered.said)
+        given = WalkAnswer(before, step.key, step_answered.sentence)
         self._given.append(given)
         self._walk = step_answered.walk
         self._say("")
@@ -204,7 +204,7 @@ class PutRight(Form[None]):
             ActRequested(
                 Act(
                     step_answered.drafts,
-                    step_answered.said,
+                    step_answered.sentence,
                     ticked,
                     on_written=lambda *end: self._heard(given, *end),
                 )

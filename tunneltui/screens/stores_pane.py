@@ -166,7 +166,7 @@ class StoresPane(Beside):
 
     def action_counted(self) -> None:
         if (store := self._store()) is not None:
-            title = COUNTED if store.there is None else say(EXPECTED, f"{store.there:g}")
+            title = COUNTED if store.known_stock is None else say(EXPECTED, f"{store.known_stock:g}")
             self._ask(store, title, "How many are in store", lambda count: count - store.in_store)
 
     def action_other(self) -> None:

@@ -378,7 +378,7 @@ class Season:
         return list(groups.get(name, ()))
 
 
-def nothing_said(day: date, holding: Holding, layout: Layout) -> Season:
+def empty_season(day: date, holding: Holding, layout: Layout) -> Season:
     """A season of which the journal says nothing yet: what looks at a part of one is given that part alone."""
     return Season(day, holding, layout, {}, {}, {}, {}, (), (), (), (), {}, {}, {}, {}, ())
 
