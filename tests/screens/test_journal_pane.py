@@ -121,7 +121,7 @@ async def test_what_does_not_count_stands_there_with_its_reason(tmp_path: Path) 
         assert any("newest first" in line for line in grid(app))
 
 
-async def test_an_unknown_kind_or_place_is_told_with_the_nearest(tmp_path: Path) -> None:
+async def test_an_unknown_kind_or_place_is_refused_with_the_nearest(tmp_path: Path) -> None:
     app = TunnelApp(FileClient(demo_at(tmp_path)))
     async with app.run_test(size=(80, 24)) as pilot:
         await opened(app, pilot, "9", "f", *"pickd", "f2")
@@ -175,7 +175,7 @@ def test_days_as_they_are_typed(text: str, first: date, last: date) -> None:
 
 
 @pytest.mark.parametrize("text", ["20 Aug", "2026-13", "2026-02-30", "2026-08-20 to 2026-08-19", "a to b to c"])
-def test_what_is_no_span_of_days_is_said(text: str) -> None:
+def test_what_is_no_span_of_days_is_refused(text: str) -> None:
     with pytest.raises(UserError):
         span(text)
 

@@ -19,7 +19,7 @@ from tunneltui.journal.kinds_standing import HoldingSet
 from tunneltui.pages.season import review_text
 from tunneltui.screens.app import TunnelApp
 from tunneltui.screens.journal_client import FileClient
-from tunneltui.screens.season_pane import LookBackAsked, SeasonPane, season_before
+from tunneltui.screens.season_pane import LookBackRequest, SeasonPane, season_before
 from tunneltui.season.growing_year import CALENDAR_YEAR
 from tunneltui.store.journal_file import JournalFile
 
@@ -97,17 +97,17 @@ async def test_an_empty_journal_has_no_made_up_number(tmp_path: Path) -> None:
 
 
 def test_seasons_before() -> None:
-    asked = LookBackAsked(date(2026, 1, 1), date(2026, 12, 31))
-    assert season_before([2024, 2026], CALENDAR_YEAR, asked, 2026) == (date(2024, 1, 1), date(2024, 12, 31))
-    first = LookBackAsked(date(2024, 1, 1), date(2024, 12, 31))
+    request = LookBackRequest(date(2026, 1, 1), date(2026, 12, 31))
+    assert season_before([2024, 2026], CALENDAR_YEAR, request, 2026) == (date(2024, 1, 1), date(2024, 12, 31))
+    first = LookBackRequest(date(2024, 1, 1), date(2024, 12, 31))
     assert season_before([2024, 2026], CALENDAR_YEAR, first, 2026) == (None, None)
-    assert season_before([2024, 2026], CALENDAR_YEAR, LookBackAsked(None, None), 2026) == (
+    assert season_before([2024, 2026], CALENDAR_YEAR, LookBackRequest(None, None), 2026) == (
         date(2026, 1, 1),
         date(2026, 12, 31),
     )
 
 
-def test_years_are_told_apart_by_their_names_and_their_dots() -> None:
+def test_years_differ_by_their_names_and_their_dots() -> None:
     curves = {2025: {28: 2.0, 32: 10.0}, 2026: {28: 3.0, 33: 12.0}}
     kg = AxisUnit("kg")
     rows = [row_text(row) for row in season_chart(60, 12, curves, CALENDAR_YEAR, unit=kg)]

@@ -255,7 +255,7 @@ def _heat_of(air: Air | None) -> HotDay:
 
 
 def _disease(season: Season, tunnel: str, day: date, ill: IllnessWeather) -> Iterator[Noted]:
-    """Of a day with humidity; that the others are unknown is said once for all of them."""
+    """Of a day with humidity; that the others are unknown is stated once for all of them."""
     if not ill.humid_hours_read:
         return
     if ill.late_blight:

@@ -67,11 +67,11 @@ def unsure_tips(season: Season, outlook: Outlook, loop: str) -> list[Leader]:
     ]
     near = any(tips[leader.id].high > height_limit(season, leader)[0] for leader in unsure)
     enough = near and len(unsure) > UNSURE_SHARE * len(heads)
-    return unsure if enough and not untold(season, loop) else []
+    return unsure if enough and not nothing_noted(season, loop) else []
 
 
-def untold(season: Season, loop: str) -> bool:
-    """A walk writes its answers stem by stem; lately it was ticked whole, and told nothing."""
+def nothing_noted(season: Season, loop: str) -> bool:
+    """Whether the walk was lately ticked whole: a walk that is answered writes its answers stem by stem."""
     since = season.day - timedelta(days=UNTOLD_DAYS - 1)
     return any(_is_walk(done, since) and done.answers[1] == loop for done in season.done)
 
@@ -94,7 +94,7 @@ def stems_to_note(season: Season, outlook: Outlook, loop: str) -> list[Leader]:
     """The unnoted stems of a loop, where they are so many that it must be walked before anything on it is lowered,
     or where that walk was begun; none where it was lately ticked and nothing told: who does not walk it must lower
     them all the same."""
-    if untold(season, loop):
+    if nothing_noted(season, loop):
         return []
     leaders = season.leaders_of_loop(loop)
     foreseen = [leader for leader in leaders if leader.id in outlook.leaders]

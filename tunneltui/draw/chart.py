@@ -94,20 +94,20 @@ def _live(
 ) -> None:
     """The latest value and the most that is to come, as figures where they stand."""
     rise = (canvas.view.top - canvas.view.bottom) / canvas.height
-    told: list[tuple[int, float]] = []
+    points: list[tuple[int, float]] = []
     if read:
         last = max(read, key=lambda read_day: read_day.day)
-        told.append((at(last.day), last.value))
+        points.append((at(last.day), last.value))
     if bands:
         most = max(bands, key=lambda band: band.mid)
-        told.append((at(most.day), most.mid))
-    said: set[str] = set()
-    for x, value in told:
+        points.append((at(most.day), most.mid))
+    written: set[str] = set()
+    for x, value in points:
         shown = value * unit.times + unit.plus
         text = f"{shown:.0f}" if abs(shown) >= 10 else f"{shown:.1f}"
-        if text in said:
+        if text in written:
             continue
-        said.add(text)
+        written.add(text)
         # Over the point, else under it, where nothing stands yet.
         if not canvas.label(x, min(value + rise, canvas.view.top), text, "bold", 2):
             canvas.label(x, max(value - rise, canvas.view.bottom), text, "bold", 2)

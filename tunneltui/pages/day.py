@@ -41,7 +41,7 @@ def _labelled(label: str, role: Role, lines: Iterable[CardLine]) -> Iterator[Car
 
 def _urgent(urgent: Urgent) -> CardLine:
     goes = f"chore {urgent.chores[0]}"
-    where = shared(list(dict.fromkeys(urgent.places)))
+    where = joined_by_row(list(dict.fromkeys(urgent.places)))
     if urgent.kind == "repair":
         when = {0: " today", 1: " yesterday"}.get(urgent.days_ago if urgent.days_ago is not None else -1, "")
         label = words(f"{many(urgent.times, 'clip')} let go{when}")
@@ -62,7 +62,7 @@ def _urgent(urgent: Urgent) -> CardLine:
     return CardLine("", "", (words(kind.says),), (minutes, words(where)), goes=goes)
 
 
-def shared(places: Sequence[str]) -> str:
+def joined_by_row(places: Sequence[str]) -> str:
     """Places along the walk, each row said once: ``W2-09  W1-16 15 13 13``."""
     parts: list[str] = []
     row = None

@@ -46,13 +46,13 @@ def fits(season: Season, search: EntrySearch) -> Fits:
         first, last = span(search.days)
         tests.append(lambda entry: first <= entry.day <= last)
     if search.about.strip():
-        tests.append(about(season, search.about))
+        tests.append(about_place(season, search.about))
     if search.words.strip():
-        tests.append(holds(search.words))
+        tests.append(holds_words(search.words))
     return lambda entry: all(test(entry) for test in tests)
 
 
-def about(season: Season, name: str) -> Fits:
+def about_place(season: Season, name: str) -> Fits:
     """About a place, row or tunnel, by an older name of it too, or naming one of its stems, such as a row pass.
 
     Raises:
@@ -65,7 +65,7 @@ def about(season: Season, name: str) -> Fits:
     return lambda entry: entry.about in names or mentions(entry, ids)
 
 
-def holds(words: str) -> Fits:
+def holds_words(words: str) -> Fits:
     """Every word somewhere in it, whatever the case; ``_`` of names in the journal counts as a space."""
     sought = [_folded(word) for word in words.split()]
 
@@ -120,7 +120,7 @@ def _day_or_month(text: str) -> tuple[date, date]:
     return day, day
 
 
-def chosen(entries: Iterable[Entry], test: Fits, stopped: Callable[[], bool] = lambda: False) -> list[Entry]:
+def filtered(entries: Iterable[Entry], test: Fits, stopped: Callable[[], bool] = lambda: False) -> list[Entry]:
     """Those that fit, in the order given; ends early, with what it has, when ``stopped`` says so."""
     fitting: list[Entry] = []
     for number, entry in enumerate(entries):

@@ -16,7 +16,7 @@ from tunneltui.cells import Day, Sentence, day_word, say, words
 from tunneltui.journal.body import BodyFault, parsed
 from tunneltui.journal.entry import Entry, written_at
 from tunneltui.journal.order import CROSSED_OUT, MARKS, RESTORED, act_named, acts_out, one_of_each
-from tunneltui.pages.entry_search import EntrySearch, chosen, fits
+from tunneltui.pages.entry_search import EntrySearch, filtered, fits
 from tunneltui.pages.lines import Line, Part
 from tunneltui.pages.story import sentence
 from tunneltui.pages.text import printed, wrapped
@@ -61,7 +61,7 @@ class Book(Struct, frozen=True, eq=False):
 
 
 class Listing(Struct, frozen=True, eq=False):
-    """What is listed of it."""
+    """The entries of a book that are listed."""
 
     book: Book
     entries: Sequence[Entry]
@@ -88,7 +88,7 @@ def listing(book: Book, search: EntrySearch, which: Which, stopped: Callable[[],
     if not search and which == "all":
         return Listing(book, book.entries, day_starts(book.entries))
     test = fits(book.season, search)
-    entries = chosen(
+    entries = filtered(
         book.entries, lambda entry: (which == "all" or book.state(entry) == which) and test(entry), stopped
     )
     return Listing(book, entries, day_starts(entries))
@@ -168,10 +168,10 @@ def entry_words(book: Book, entry: Entry) -> list[str]:
         lines.append("Its act is crossed out and does not count.")
     elif state == "set aside":
         lines.append(f"It does not count: {book.aside[entry.id]}.")
-    return [*lines, f"{entry.kind}, {written(book, entry)}, act {entry.act[:13]}"]
+    return [*lines, f"{entry.kind}, {signature(book, entry)}, act {entry.act[:13]}"]
 
 
-def written(book: Book, entry: Entry) -> str:
+def signature(book: Book, entry: Entry) -> str:
     """When and by whom it was written, in the holding's time."""
     at = written_at(entry).astimezone(ZoneInfo(book.season.holding.zone))
     by = f" by {entry.by}" if entry.by else ""

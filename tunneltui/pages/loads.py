@@ -1,4 +1,4 @@
-"""What bears how much: every line in words and figures, the chain of a clip, and what a change would do."""
+"""Loads in words: every line with its figures, the chain of a clip, and what a change would do."""
 
 from __future__ import annotations
 
@@ -12,9 +12,9 @@ from tunneltui.chores.chore import Chore
 from tunneltui.chores.morning import Morning
 from tunneltui.chores.wording import stem_name
 from tunneltui.journal.body import parsed
+from tunneltui.loads.calibration import WarningRecord, in_all, warnings_words
 from tunneltui.loads.lowered import DOUBLED_M
 from tunneltui.loads.result import ClipLoad, CornerLoad, HoopLoad, LineLoad, Loads, WeakPoint, WireLoad
-from tunneltui.loads.told import ToldOfWeek, in_all, told_words
 from tunneltui.season.state import Fixing, Season
 
 Kind = Literal["clips", "strings", "hooks", "wires", "hoops", "if one lets go", "rows"]
@@ -55,19 +55,19 @@ NONE: Mapping[Kind, str] = MappingProxyType(
 )
 RARE = 0.01
 PULLS_SHARE = 0.04
-"""Of a stem's weight: from so much on its root's pull is told of (assumed)."""
+"""Share of a stem's weight from which on its root's pull is listed (assumed)."""
 Peak = tuple[float, date]
 """The most kg a row gets to bear, and when."""
 
 
-class Bears(NamedTuple):
+class LoadLine(NamedTuple):
     """One line: a clip, a string, a hook and so on."""
 
     key: str
     what: str
     on: str = ""
     folded: int = 1
-    """Clips it stands for: a doubled clip, or all at a head; the fullest is told."""
+    """Clips it stands for: a doubled clip, or all at a head; the figures are the fullest one's."""
     band: tuple[float, float, float] | None = None
     """Shares of the strength; None where that is unknown."""
     load: str = ""
@@ -91,9 +91,9 @@ class Changed(NamedTuple):
     """Of the chore that does it."""
 
 
-def bears(
-    morning: Morning, kind: Kind, peaks: Mapping[str, Peak], warnings: Sequence[ToldOfWeek] = ()
-) -> tuple[Bears, ...]:
+def load_lines(
+    morning: Morning, kind: Kind, peaks: Mapping[str, Peak], warnings: Sequence[WarningRecord] = ()
+) -> tuple[LoadLine, ...]:
     """The lines of one kind; ``peaks`` are by row, ``warnings`` how many clips
     were said to fail, against how many did."""
     bearing, season = morning.loads, morning.season
@@ -105,7 +105,7 @@ def bears(
         case "hooks":
             return tuple(_hook(season, line) for line in bearing.lines if line.id not in season.strings)
         case "wires":
-            corners = (Bears(f"corner {c.row}", c.row, lengths=(corner_words(c),)) for c in bearing.corners)
+            corners = (LoadLine(f"corner {c.row}", c.row, lengths=(corner_words(c),)) for c in bearing.corners)
             return (*map(_wire, bearing.wires), *corners)
         case "hoops":
             return tuple(map(_hoop, bearing.hoops))
@@ -113,19 +113,19 @@ def bears(
             return tuple(_weak(season, bearing, point) for point in bearing.weak_points)
         case "rows":
             rows = (
-                Bears(
+                LoadLine(
                     f"row {row.row}", row.row, lengths=row_words(row.hanging_kg, peaks.get(row.row), morning.day)
                 )
                 for row in bearing.rows
             )
             came_true = (
-                (Bears("told", "clips", lengths=(sentence, f"failures {in_all(warnings)}", in_all(warnings))),)
-                if (sentence := told_words(warnings))
+                (LoadLine("told", "clips", lengths=(sentence, f"failures {in_all(warnings)}", in_all(warnings))),)
+                if (sentence := warnings_words(warnings))
                 else ()
             )
-            faults = (Bears(f"fault {n}", "", lengths=(fault,)) for n, fault in enumerate(bearing.faults))
+            faults = (LoadLine(f"fault {n}", "", lengths=(fault,)) for n, fault in enumerate(bearing.faults))
             pulls = (
-                Bears(
+                LoadLine(
                     f"pull {name}",
                     stem_of(season, name),
                     lengths=(say("its root pulls it down by {} more", load(newton)),),
@@ -165,14 +165,14 @@ def row_words(hanging_kg: float, peak: Peak | None, today: date) -> tuple[str, .
     return (hanging + say(", most {} on {}", kg(peak[0]), Day(peak[1], today)), hanging)
 
 
-def _clips(season: Season, clips: Iterable[ClipLoad]) -> Iterator[Bears]:
+def _clips(season: Season, clips: Iterable[ClipLoad]) -> Iterator[LoadLine]:
     """Nearest to its strength first: clips side by side on one string are one, and so are all at one head."""
     limits = season.holding.limits
     for group in side_by_side(clips):
         clip = group[0]
         over = any(c.share >= limits.red_share or c.chance_7d >= limits.red_chance for c in group)
         near = any(c.share >= limits.amber_share or c.chance_7d >= limits.amber_chance for c in group)
-        yield Bears(
+        yield LoadLine(
             f"clip {clip.id}",
             stem_of(season, clip.leader),
             on_words(season, clip),
@@ -233,12 +233,14 @@ def stem_of(season: Season, name: str) -> str:
     return stem_name(season, leader) if leader is not None else name
 
 
-def _line(season: Season, line: LineLoad, what: str, on: str) -> Bears:
+def _line(season: Season, line: LineLoad, what: str, on: str) -> LoadLine:
     limits = season.holding.limits
     carries = say("{}", load(line.mid_n))
     if line.share is None:
         band = say("{}; how strong its twine is, is not noted", Range(line.low_n, line.high_n, "N"))
-        return Bears(f"line {line.id}", what, on, lengths=(band, say("{}", Range(line.low_n, line.high_n, "N"))))
+        return LoadLine(
+            f"line {line.id}", what, on, lengths=(band, say("{}", Range(line.low_n, line.high_n, "N")))
+        )
     strength_n = line.mid_n / line.share if line.share else 1.0
     level: Role = ""
     if line.share >= limits.string_red_share:
@@ -246,45 +248,47 @@ def _line(season: Season, line: LineLoad, what: str, on: str) -> Bears:
     elif line.share >= limits.string_amber_share:
         level = "near"
     band3 = _band(line.low_n, line.mid_n, line.high_n, strength_n)
-    return Bears(f"line {line.id}", what, on, band=band3, load=carries, level=level)
+    return LoadLine(f"line {line.id}", what, on, band=band3, load=carries, level=level)
 
 
-def _string(season: Season, line: LineLoad) -> Bears:
+def _string(season: Season, line: LineLoad) -> LoadLine:
     return _line(season, line, line.row, str(season.strings[line.id].number))
 
 
-def _hook(season: Season, line: LineLoad) -> Bears:
+def _hook(season: Season, line: LineLoad) -> LoadLine:
     return _line(season, line, stem_of(season, line.id.removesuffix(" hook")), "")
 
 
-def _wire(wire: WireLoad) -> Bears:
+def _wire(wire: WireLoad) -> LoadLine:
     hangs = say("hangs {}", Quantity(wire.sag_m, "cm"))
     key = f"wire {wire.row} {wire.span}"
     if wire.share is None:
         sentence = say("pulls {}, {}; how strong it is, is not noted", load(wire.tension_n, 0), hangs)
-        return Bears(
+        return LoadLine(
             key, wire.row, wire.span, lengths=(sentence, say("pulls {}, {}", load(wire.tension_n, 0), hangs))
         )
     level: Role = "must" if wire.share >= 1 else ""
     band = (wire.share, wire.share, wire.share)
-    return Bears(key, wire.row, wire.span, 1, band, say("{}", load(wire.tension_n, 0)), hangs, level)
+    return LoadLine(key, wire.row, wire.span, 1, band, say("{}", load(wire.tension_n, 0)), hangs, level)
 
 
-def _hoop(hoop: HoopLoad) -> Bears:
+def _hoop(hoop: HoopLoad) -> LoadLine:
     key, at = f"hoop {hoop.tunnel} {hoop.x_m}", say("{}", Quantity(hoop.x_m, "m"))
     side = "on one side" if hoop.one_sided else ""
     if hoop.allowed_n is None:
         sentence = say(
             "{}{}; what it may bear is not known: ask its maker", load(hoop.load_n, 0), side and f", {side}"
         )
-        return Bears(key, hoop.tunnel, at, lengths=(sentence, say("{}, ask its maker", load(hoop.load_n, 0))))
+        return LoadLine(key, hoop.tunnel, at, lengths=(sentence, say("{}, ask its maker", load(hoop.load_n, 0))))
     share = hoop.load_n / hoop.allowed_n
     band = (share, share, share)
-    return Bears(key, hoop.tunnel, at, 1, band, say("{}", load(hoop.load_n, 0)), side, "must" if share > 1 else "")
+    return LoadLine(
+        key, hoop.tunnel, at, 1, band, say("{}", load(hoop.load_n, 0)), side, "must" if share > 1 else ""
+    )
 
 
-def _weak(season: Season, bearing: Loads, point: WeakPoint) -> Bears:
-    return Bears(f"weak {point.fixing}", point_name(season, bearing, point), lengths=follows(season, point))
+def _weak(season: Season, bearing: Loads, point: WeakPoint) -> LoadLine:
+    return LoadLine(f"weak {point.fixing}", point_name(season, bearing, point), lengths=follows(season, point))
 
 
 def point_name(season: Season, bearing: Loads, point: WeakPoint) -> str:
@@ -404,7 +408,9 @@ def if_it_goes(morning: Morning, clip: ClipLoad) -> tuple[str, ...]:
 # What if
 
 
-def compared(before: Loads, after: Loads, clip_id: str, says: str, red_share: float, kind: str) -> Changed | None:
+def change_of_clip(
+    before: Loads, after: Loads, clip_id: str, says: str, red_share: float, kind: str
+) -> Changed | None:
     """One clip before and after; the others only where they go over by the change."""
     clips_before = {clip.id: clip for clip in before.clips}
     if clip_id not in clips_before:
@@ -448,7 +454,7 @@ def where_on_the_walk(chore: Chore) -> str:
 
 
 def on_the_walk(morning: Morning, clip: ClipLoad, kind: str = "second_clip") -> Chore | None:
-    """The chore of today's walk that does it, or what is asked for this clip."""
+    """The chore of today's walk that makes the change, or the one asked for this clip."""
     leader = morning.season.leader_named(clip.leader)
     if leader is None:
         return None

@@ -1,4 +1,4 @@
-"""What bears how much, and what a change would do, as the commands print it."""
+"""The loads, and what a change would do, as the commands print them."""
 
 from __future__ import annotations
 
@@ -6,9 +6,9 @@ from collections.abc import Mapping, Sequence
 from typing import TYPE_CHECKING
 
 from tunneltui.cells import Sentence, cm, listed, load, m, say, words
+from tunneltui.loads.calibration import warning_records, warnings_words
 from tunneltui.loads.masses import GRAVITY_M_PER_S2
 from tunneltui.loads.result import ClipLoad, KindStrength, Loads, WeakPoint
-from tunneltui.loads.told import told_and_happened, told_words
 from tunneltui.pages.loads import corner_words, pulled_down, row_words, side_by_side
 from tunneltui.pages.text import day_words, heading, printed, wrapped
 from tunneltui.pages.units import in_force, localize
@@ -25,7 +25,7 @@ MOVED_WIDE = 24
 
 
 def loads_text(morning: Morning) -> str:
-    """The day, then all that is borne."""
+    """The day, then all loads."""
     return f"{heading(morning.season)}\n\n{bearing_text(morning.loads)}"
 
 
@@ -109,13 +109,13 @@ def _clip_lines(bearing: Loads) -> list[str]:
     lines += _left_out(sum(map(len, places[MOST_CLIPS:])), "clips that carry less")
     for kind in bearing.strengths:
         lines += wrapped(strength_words(kind), "  ", "      ")
-    if bearing.workings is not None and (warnings := told_words(told_and_happened(bearing.workings))):
+    if bearing.workings is not None and (warnings := warnings_words(warning_records(bearing.workings))):
         lines += wrapped(warnings, "  ", "      ")
     return lines
 
 
 def _clips(clips: Sequence[ClipLoad]) -> str:
-    """Those of one place on one line: what the fullest bears."""
+    """The clips of one place on one line: the load of the fullest."""
     clip = clips[0]
     band = f"{_kg(clip.mid_n)} ({_kg(clip.low_n)} to {_kg(clip.high_n)})"
     assumed = ", assumed" if clip.assumed else ""
@@ -204,5 +204,5 @@ def _share(share: float | None) -> str:
 
 
 def _chance(chance: float) -> str:
-    """Whole percent; what rounds to nothing is not said to be nothing."""
+    """Whole percent; what rounds to 0 % is shown as less than 1 %."""
     return "under 1%" if chance < 0.005 else f"{chance:.0%}"

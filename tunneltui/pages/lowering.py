@@ -274,7 +274,7 @@ def percent(share: float) -> str:
 
 
 def relief_words(effect: Relief, *, over: bool = False) -> list[str]:
-    """What it does to the clips, said before the start, or once it is ``over``."""
+    """What the lowering does to the clips: before the start, or once it is ``over``."""
     before, after = len(effect.over_before), len(effect.over_after)
     if not before and not after:
         return ["No clip of the loop is over a limit, before or after."]
@@ -354,7 +354,7 @@ def stuck_lines(season: Season, job: LoweringJob) -> list[str]:
 
 
 def last_lines(done: Sequence[str], left: Sequence[str], over: Sequence[str], effect: Relief | None) -> list[str]:
-    """The end of a lowering: ``done`` and ``left`` heads by name, those whose tip hung ``over`` what was said."""
+    """The end of a lowering: ``done`` and ``left`` heads by name, those whose tip hung ``over`` its aim."""
     lines = [f"{many(len(done), 'head')} lowered: {_named(done)}." if done else "No head was lowered."]
     if left:
         lines.append(f"Left as they hang: {_named(left)}. They stay on the walk.")

@@ -91,13 +91,13 @@ def short_words(planned: Planned) -> list[Sentence]:
         )
         for short in planned.short
     ]
-    if says and planned.now.peak is not None:
-        held = m(planned.now.peak.held_back_m)
+    if says and planned.standing.peak is not None:
+        held = m(planned.standing.peak.held_back_m)
         says.append(
             say(
                 "To plant it all the same, heads held back by {}: `tunneltui plan --adopt {}`",
                 held,
-                planned.now.name,
+                planned.standing.name,
             )
         )
     return [inked("near", say("! {}", sentence)) for sentence in says]
@@ -113,7 +113,7 @@ def adopts_words(taken: PlanAdopted, heads: int) -> str:
 
 
 def already_adopted(name: str) -> str:
-    """What is said of a plan that is adopted as it is."""
+    """The answer to adopting a plan that is adopted already."""
     return f"{name} is adopted already, just so; nothing is written."
 
 
@@ -307,7 +307,7 @@ def plan_words(plan: Plan) -> list[Sentence]:
         gives_words(plan),
         *raising_words(plan),
         words("to buy"),
-        *(purchase_words(purchase) for purchase in plan.buy if purchase.wanted or purchase.there),
+        *(purchase_words(purchase) for purchase in plan.buy if purchase.needed or purchase.in_store),
         say("gives up: {}", trade_off_words(plan.trade_offs)),
     ]
 
@@ -570,8 +570,8 @@ def purchase_words(purchase: ToBuy) -> Sentence:
     """One thing to buy."""
     kind = say(" {}", purchase.kind) if purchase.kind else ""
     note = say(" ({})", noted) if (noted := _note(purchase)) else ""
-    in_store = say(", {} there", _amount(purchase, purchase.there)) if purchase.there else ""
-    amounts = _amount(purchase, purchase.wanted), _amount(purchase, purchase.buy)
+    in_store = say(", {} there", _amount(purchase, purchase.in_store)) if purchase.in_store else ""
+    amounts = _amount(purchase, purchase.needed), _amount(purchase, purchase.buy)
     return say("{}{}: {} wanted{}, buy {}{}", purchase.item, kind, amounts[0], in_store, amounts[1], note)
 
 

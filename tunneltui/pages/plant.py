@@ -16,9 +16,9 @@ from tunneltui.pages.stem import (
     LEFT_OUT,
     FixingFact,
     fixing_facts,
+    leader_notes,
     leader_words,
     left_out,
-    noted,
     row_table,
     side_view,
     stem_chart,
@@ -58,7 +58,7 @@ def _plant(morning: Morning, leader: Leader) -> list[str]:
         (f"truss {fact.truss.number}", bar(fact.truss.z, 10), fact.words) for fact in truss_facts(morning, leader)
     ]
     fixings = [(fact.on, bar(fact.share, 10), fact.words) for fact in fixing_facts(morning, leader)]
-    history = [(day_word(fact.day), "", fact.words) for fact in noted(leader)]
+    history = [(day_word(fact.day), "", fact.words) for fact in leader_notes(leader)]
     chart = plain_rows(stem_chart(morning, leader, WIDTH, axis("m")))
     return [
         *(line for sentence in words for line in wrapped(sentence, "", "  ")),
@@ -127,7 +127,7 @@ def _leader(morning: Morning, leader: Leader) -> Document:
         ],
         "fixings": [_fixing(fact) for fact in fixing_facts(morning, leader)],
         "left_out": [{"day": fact.day.isoformat(), "words": fact.words} for fact in left_out(morning, leader)],
-        "noted": [{"day": fact.day.isoformat(), "words": fact.words} for fact in noted(leader)],
+        "noted": [{"day": fact.day.isoformat(), "words": fact.words} for fact in leader_notes(leader)],
     }
 
 

@@ -8,7 +8,7 @@ from tunneltui.cells import Quantity, Range, joined, load, many, say, words
 from tunneltui.chores.morning import Morning
 from tunneltui.chores.wording import hook_place
 from tunneltui.chores.wording import stem_name as stem_name
-from tunneltui.draw.apart import Apart, moved
+from tunneltui.draw.apart import Apart, changed_shares
 from tunneltui.growth.outlook import Outlook
 from tunneltui.holding.layout import Layout
 from tunneltui.loads.result import Loads
@@ -47,7 +47,7 @@ def stem_words(season: Season, outlook: Outlook, bearing: Loads, leader: Leader)
 
 
 def clip_words(morning: Morning, bearing: Loads, leader: Leader) -> tuple[str, ...]:
-    """Its fullest clip: what it bears, where such clips fail, and what is done about it today."""
+    """Its fullest clip: its load, where such clips fail, and what is done about it today."""
     clip = fullest_clip(leader, bearing)
     if clip is None:
         return ("no clip on a string",)
@@ -69,7 +69,7 @@ def fault_words(bearing: Loads, leader: Leader) -> str:
 
 def moved_words(before: Apart, after: Apart) -> tuple[tuple[str, ...], tuple[str, ...]]:
     """What rises and what falls, the largest change first; each in up to three lengths."""
-    changed = moved(before, after)
+    changed = changed_shares(before, after)
     rose = [_moved(*move) for move in changed if move[3] > move[2]]
     fell = [_moved(*move) for move in changed if move[3] < move[2]]
     return _some(rose, "nothing rises"), _some(fell, "nothing falls")
@@ -77,7 +77,7 @@ def moved_words(before: Apart, after: Apart) -> tuple[tuple[str, ...], tuple[str
 
 def every_move(before: Apart, after: Apart) -> list[str]:
     """All that rises or falls, the largest change first."""
-    return [_moved(*move) for move in moved(before, after)]
+    return [_moved(*move) for move in changed_shares(before, after)]
 
 
 def _moved(stem: str, on: str, before: float, after: float) -> str:

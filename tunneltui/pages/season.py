@@ -28,7 +28,7 @@ from tunneltui.cells import (
     words,
 )
 from tunneltui.growth.backtest import Score
-from tunneltui.loads.told import told_words
+from tunneltui.loads.calibration import warnings_words
 from tunneltui.pages.page import NOTHING, Column, Item, Page, Section
 from tunneltui.pages.picks import pick_doubt
 from tunneltui.pages.text import plain_text, wrapped
@@ -101,7 +101,7 @@ def _item(key: str, sentence: str) -> Item:
 
 
 def _named(name: str, sentence: str) -> Sentence:
-    """What is spoken of, then what is said of it."""
+    """The name, then the sentence about it."""
     return inked("place", say("{}:", name)) + " " + sentence
 
 
@@ -285,20 +285,20 @@ def caution_words(fair: Fair) -> list[str]:
 
 def _undecided(fair: Fair) -> list[Sentence]:
     """Once for all pairs that cannot be told apart: how many there are of each, how many it would take."""
-    untold = fair.untold
-    if not untold:
+    undecided = fair.undecided
+    if not undecided:
         return []
     seasons = {"plant": "", "row": ", of this season and later ones,", "season": ""}[fair.unit]
     would = say(
         "It would take at least {} {}s each{} to show even a clear difference.", fair.needed, fair.unit, seasons
     )
-    if len(untold) == 1:
-        return [pair_words(untold[0]), would]
-    sizes = {name: n for pair in untold for name, n in zip(pair.names, pair.n, strict=True)}
+    if len(undecided) == 1:
+        return [pair_words(undecided[0]), would]
+    sizes = {name: n for pair in undecided for name, n in zip(pair.names, pair.n, strict=True)}
     counts = [many(n, fair.unit) if k == 0 else str(n) for k, n in enumerate(sizes.values())]
     samples = joined(", ", (say("{} of {}", n, one_line(name, 60)) for name, n in zip(sizes, counts, strict=True)))
-    pairs = "No two" if len(untold) == len(fair.pairs) else f"{len(untold)} pairs"
-    cannot = "can" if len(untold) == len(fair.pairs) else "cannot"
+    pairs = "No two" if len(undecided) == len(fair.pairs) else f"{len(undecided)} pairs"
+    cannot = "can" if len(undecided) == len(fair.pairs) else "cannot"
     return [say("{} {} be told apart: {}. {}", pairs, cannot, samples, would)]
 
 
@@ -382,7 +382,7 @@ def _clips(back: LookBack) -> Section:
     ]
     if not items:
         return _section("clips", "Clips", (), "None was hung.")
-    if warnings := told_words(back.told):
+    if warnings := warnings_words(back.warnings):
         items.append(_item("clips told", words(warnings)))
     heads = ("hung", "holding", "taken back", "down with the plant", "failed")
     ranks = (0, 0, 2, 3, 0)
@@ -472,8 +472,8 @@ def _pace(minutes_per_kg: float) -> Sentence:
 def _beds(back: LookBack) -> Section:
     items = []
     for bed in back.beds:
-        says = [say("{}", one_line(bed.made, 200) or "making not said")]
-        says += [say("{} on {}", how, f"{day}") for day, how in bed.dressings if how != bed.made]
+        says = [say("{}", one_line(bed.making, 200) or "making not said")]
+        says += [say("{} on {}", how, f"{day}") for day, how in bed.dressings if how != bed.making]
         amounts: list[str] = [say("{}", litres(bed.feed_litres))] if bed.feed_litres is not None else []
         amounts += [many(round(bed.feed_cans), "can")] if bed.feed_cans is not None else []
         given = joined(", ", amounts)
@@ -491,7 +491,7 @@ def _beds(back: LookBack) -> Section:
 
 
 def _bed_words(bed: BedRecord) -> str:
-    """A bed that is called after its tunnel is not said with it again."""
+    """A bed that is called after its tunnel does not name the tunnel again."""
     called = bed_words(bed.bed)
     return called if bed.tunnel in called.split() else f"{bed.tunnel}, {called}"
 

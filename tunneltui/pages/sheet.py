@@ -16,7 +16,7 @@ from tunneltui.draw.row_picture import Window, draw_scene, label_rows
 from tunneltui.draw.row_scene import row_scene
 from tunneltui.draw.svg import svg
 from tunneltui.pages import lowering
-from tunneltui.pages.round import answers_words, cautions, minutes_words, named
+from tunneltui.pages.round import answers_words, cautions, minutes_words, with_place
 from tunneltui.pages.text import LONGEST, day_words
 from tunneltui.pages.units import localize
 
@@ -117,7 +117,8 @@ def _chore(place: str, chore: Chore, number: int) -> str:
 def _later(walk: Round) -> Iterator[str]:
     if walk.later:
         waiting = "; ".join(
-            say("{} (by {})", named(chore.about, chore.proposal), day_word(chore.latest)) for chore in walk.later
+            say("{} (by {})", with_place(chore.about, chore.proposal), day_word(chore.latest))
+            for chore in walk.later
         )
         yield f'<h2>Can wait</h2>\n<p class="later">{_text(waiting)}</p>\n'
 

@@ -205,7 +205,7 @@ def fixing_facts(morning: Morning, leader: Leader) -> list[FixingFact]:
     return facts
 
 
-def noted(leader: Leader) -> list[Noted]:
+def leader_notes(leader: Leader) -> list[Noted]:
     """Readings, lowerings, failures and accidents as they were noted, the latest first."""
     notes = [Noted(reading.day, measured_words(reading)) for reading in leader.readings]
     notes += [Noted(lowering.day, _lowered(lowering)) for lowering in leader.lowerings]

@@ -87,7 +87,7 @@ def sentence(season: Season, entry: Entry) -> Sentence:
 
 
 _UNITS: dict[str, Unit] = {"c": "degC", "m": "m", "mm": "mm", "kg": "kg", "g": "g", "n": "N"}
-"""How the end of a field's name is said."""
+"""The unit that the end of a field's name stands for."""
 _IN_SI = {"mm": 0.001, "g": 0.001}
 
 
@@ -209,7 +209,7 @@ def _lost(what: str) -> Callable[[Any, Season], Sentence]:
 
 
 def _amount(body: Any) -> Sentence:
-    """What was given, weighed, measured, counted or timed; empty where nothing was said."""
+    """What was given, weighed, measured, counted or timed; empty where no amount was noted."""
     weighed, volume, cans, minutes = (getattr(body, key, None) for key in ("kg", "litres", "cans", "minutes"))
     amounts = [
         _of("{}", as_typed(weighed, "kg") if weighed is not None else None),

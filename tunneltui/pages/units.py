@@ -15,7 +15,7 @@ _units = METRIC
 
 
 def set_units(units: Units) -> None:
-    """From now on everything is said and read in these units."""
+    """From now on everything is shown and read in these units."""
     global _units
     _units = units
 

@@ -10,13 +10,13 @@ from msgspec import Struct
 
 from tunneltui.care.row_water import (
     AREA_PER_PLANT_M2,
-    GivenAsked,
     Tested,
+    WaterBalance,
     bed_of,
-    given_against_asked,
     plants_of,
     row_water,
     tested_factor,
+    water_balance,
 )
 from tunneltui.care.water import Water, drip_minutes, litres_range
 from tunneltui.care.watering import last_watered
@@ -43,7 +43,7 @@ class RowWater(Struct, frozen=True):
     given_l: float | None
     timer: bool
     """The last entry set a timer."""
-    fortnight: GivenAsked
+    fortnight: WaterBalance
     """Up to yesterday."""
     tested: Tested
 
@@ -75,7 +75,7 @@ def _row(season: Season, outlook: Outlook, tunnel: Tunnel, row: Row) -> RowWater
         last[1].minutes if last else None,
         last[1].litres if last else None,
         last[1].timer if last else False,
-        given_against_asked(season, outlook, tunnel, row, season.day - timedelta(days=1)),
+        water_balance(season, outlook, tunnel, row, season.day - timedelta(days=1)),
         tested_factor(season, outlook, tunnel, row),
     )
 
@@ -152,7 +152,7 @@ def water_section(rows: Sequence[RowWater], title: str = NOTHING) -> Section:
         Item(
             f"water {row.row}",
             (row.row,),
-            _asks(row),
+            _need_words(row),
             (say("last fortnight: {}", row.fortnight.words), *_test_words(row)),
             (RESTS_ON,),
         )
@@ -171,7 +171,7 @@ RESTS_ON = say(
 )
 
 
-def _asks(row: RowWater) -> tuple[Sentence, ...]:
+def _need_words(row: RowWater) -> tuple[Sentence, ...]:
     """Longest first: with what was last given, without it, the litres alone."""
     if row.demand is None:
         return (say("unknown: {}", row.unknown), words("unknown"))

@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable
+import csv
+import io
+from collections.abc import Callable, Iterable, Sequence
 from datetime import datetime
 from typing import Any
 
@@ -17,7 +19,6 @@ from tunneltui.report.documents import as_text, journal_document, round_document
 from tunneltui.report.done_line import example
 from tunneltui.report.open_journal import OpenJournal
 from tunneltui.report.review_document import review_document
-from tunneltui.report.tables import csv_text
 from tunneltui.review.look_back import look_back
 from tunneltui.review.record import record, within
 from tunneltui.review.season_weeks import season_weeks
@@ -25,6 +26,26 @@ from tunneltui.review.seasons import latest_season, season_years
 from tunneltui.review.yields import By, yields
 from tunneltui.season.state import Season
 from tunneltui.store.journals import open_journal
+
+Cell = str | int | float | None
+_STARTS_A_FORMULA = ("=", "+", "-", "@", "\t", "\r")
+
+
+def csv_text(header: Sequence[str], rows: Iterable[Sequence[Cell]]) -> str:
+    """A table as CSV (RFC 4180), lines ended by CRLF. None is an empty cell.
+
+    Numbers stay numbers; text that a spreadsheet would run gets an apostrophe before it (OWASP, CSV injection).
+    """
+    out = io.StringIO()
+    writer = csv.writer(out, lineterminator="\r\n")
+    writer.writerow(harmless(title) for title in header)
+    for row in rows:
+        writer.writerow(harmless(cell) if isinstance(cell, str) else cell for cell in row)
+    return out.getvalue()
+
+
+def harmless(text: str) -> str:
+    return f"'{text}" if text.startswith(_STARTS_A_FORMULA) else text
 
 
 def entries_table(entries: Iterable[Entry]) -> str:

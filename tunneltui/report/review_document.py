@@ -21,8 +21,8 @@ def review_document(back: LookBack) -> dict[str, Any]:
     growing = back.record.growing_year
     return {
         "day": back.day.isoformat(),
-        "since": _said(back.since),
-        "until": _said(back.until),
+        "since": _day_or_none(back.since),
+        "until": _day_or_none(back.until),
         "by": back.by,
         "yields": [_yield(line) for line in back.yields],
         "doubts": list(map(doubt_words, back.doubts)),
@@ -55,12 +55,12 @@ def review_document(back: LookBack) -> dict[str, Any]:
         "clips": [_clip(clip) for clip in back.clips],
         "clips_told": [
             {
-                "weeks": told.weeks,
-                "looks": told.looks,
-                "failures_told": rounded(told.failures_told),
-                "happened": told.happened,
+                "weeks": warning.weeks,
+                "looks": warning.looks,
+                "failures_told": rounded(warning.failures_foreseen),
+                "happened": warning.happened,
             }
-            for told in back.told
+            for warning in back.warnings
         ],
         "labour": [
             {
@@ -106,8 +106,8 @@ def _yield(line: Yield) -> dict[str, Any]:
         "area_m2": rounded(line.area_m2),
         "kg_per_m2": rounded(line.kg_per_m2 if weighed else None),
         "kg_per_floor_m2": rounded(line.kg_per_floor_m2 if weighed else None),
-        "first_pick": _said(line.first_pick),
-        "last_pick": _said(line.last_pick),
+        "first_pick": _day_or_none(line.first_pick),
+        "last_pick": _day_or_none(line.last_pick),
         "days": line.days,
         "value": rounded(line.value),
         "kg_without_price": rounded(line.kg_without_price),
@@ -138,7 +138,7 @@ def _bed(bed: BedRecord) -> dict[str, Any]:
     return {
         "tunnel": bed.tunnel,
         "bed": bed.bed,
-        "made": bed.made,
+        "made": bed.making,
         "dressings": [{"day": day.isoformat(), "how": how} for day, how in bed.dressings],
         "feeds": bed.feeds,
         "feed_litres": rounded(bed.feed_litres),
@@ -232,5 +232,5 @@ def _pair(pair: Pair) -> dict[str, Any]:
     }
 
 
-def _said(day: object) -> str | None:
+def _day_or_none(day: object) -> str | None:
     return None if day is None else str(day)

@@ -1,4 +1,4 @@
-"""What is held against what in a fair comparison: plants, or rows of one season each, by group.
+"""The units of a fair comparison: plants, or rows of one season each, by group.
 
 A whole row's kilograms belong to the row. A single plant's count only where the grower followed its stem (a pick
 of a marked leader), or where no string carries several stems: else whose fruit it was is not known (common
@@ -78,10 +78,10 @@ def grouped(written: SeasonRecord, season: Season, what: What, names: Sequence[s
         return Grouped("plant", plants, cautions)
     written, counted_to = _to_the_same_day(written, season, what, names)
     kind: UnitKind = "season" if what == "row" else "row"
-    return Grouped(kind, _rows(written, what, names), (*cautions, *_told_only(what)), counted_to)
+    return Grouped(kind, _rows(written, what, names), (*cautions, *_season_caution(what)), counted_to)
 
 
-def _told_only(what: What) -> tuple[str, ...]:
+def _season_caution(what: What) -> tuple[str, ...]:
     if what == "season":
         return ("Seasons differ in weather, ground and plants at once: a difference does not say what made it.",)
     return ()
@@ -161,13 +161,13 @@ def _plant_picked(
 
 def _strings_are_shared(season: Season, plants: Iterable[str]) -> bool:
     """Whether a string that holds one of these plants holds another plant's stem as well."""
-    wanted = set(plants)
+    own = set(plants)
     held: dict[str, set[str]] = defaultdict(set)
     for leader in (*season.gone.values(), *season.leaders.values()):
         for fixing in (*leader.fixings, *(ending.fixing for ending in leader.endings)):
             if fixing.string:
                 held[fixing.string].add(leader.plant)
-    return any(len(on) > 1 and on & wanted for on in held.values())
+    return any(len(on) > 1 and on & own for on in held.values())
 
 
 # Rows

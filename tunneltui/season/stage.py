@@ -43,8 +43,8 @@ def crop_stage(season: Season) -> Stage:
         cleared = any((season.day - day).days < CLEARED_DAYS for day in season.ended.values())
         return "clearing" if cleared else "raising"
     planted = min(leader.planted_on for leader in leaders)
-    wanted = season.holding.work.bed_wanted_back
-    if wanted is not None and planted < wanted <= season.day:
+    wanted_back = season.holding.work.bed_wanted_back
+    if wanted_back is not None and planted < wanted_back <= season.day:
         return "clearing"
     if all(leader.tip_taken_out_on is not None for leader in leaders):
         return "tip_out"
