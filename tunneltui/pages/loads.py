@@ -409,7 +409,7 @@ def if_it_goes(morning: Morning, clip: ClipLoad) -> tuple[str, ...]:
 
 
 def change_of_clip(
-    before: Loads, after: Loads, clip_id: str, says: str, red_share: float, kind: str
+    before: Loads, after: Loads, clip_id: str, change_words: str, red_share: float, kind: str
 ) -> Changed | None:
     """One clip before and after; the others only where they go over by the change."""
     clips_before = {clip.id: clip for clip in before.clips}
@@ -421,7 +421,7 @@ def change_of_clip(
         if clip.share >= red_share and (clip.id not in clips_before or clips_before[clip.id].share < red_share)
     ]
     clip_after = next((clip for clip in after.clips if clip.id == clip_id), None)
-    return Changed(says, clips_before[clip_id], clip_after, tuple(others), kind)
+    return Changed(change_words, clips_before[clip_id], clip_after, tuple(others), kind)
 
 
 def answer_words(season: Season, change: Changed) -> tuple[str, ...]:

@@ -89,7 +89,9 @@ def shown_before(journal: OpenJournal) -> KeptRound | None:
     return round_of_day(state_folder(), journal.journal_id, journal.day)
 
 
-def write(args: Args, journal: OpenJournal, drafts: Sequence[tuple[date, Draft]], says: Sequence[str] = ()) -> int:
+def write(
+    args: Args, journal: OpenJournal, drafts: Sequence[tuple[date, Draft]], sentences: Sequence[str] = ()
+) -> int:
     """Writes one act and says what was written."""
     from tunneltui.pages.journal import written_text
     from tunneltui.pages.text import printed
@@ -99,7 +101,7 @@ def write(args: Args, journal: OpenJournal, drafts: Sequence[tuple[date, Draft]]
     return print_result(
         args,
         lambda: documents.journal_document(written),
-        lambda: printed([*says, written_text(written)]),
+        lambda: printed([*sentences, written_text(written)]),
     )
 
 

@@ -45,10 +45,10 @@ def new(args: Args) -> int:
     else:
         start, planted = beginning.ask_start(input, print)
     journal = command_helpers.begun(args, start.zone)
-    says = [NEXT]
+    sentences = [NEXT]
     if planted is None:
-        says.append(TO_PLANT)
-    return command_helpers.write(args, journal, beginning.first_act(journal, start, planted), says)
+        sentences.append(TO_PLANT)
+    return command_helpers.write(args, journal, beginning.first_act(journal, start, planted), sentences)
 
 
 def show(args: Args) -> int:

@@ -97,12 +97,12 @@ def air_import(journal: OpenJournal, path: Path, air_file: AirFile, replace_chan
     if journal.holding is None:
         raise UserError(*NO_HOLDING)
     span = air_file.rows[0].day, air_file.rows[-1].day
-    says = [
+    notes = [
         *words.air_read(air_file.readings, len(air_file.rows), *span, air_file.repeated, air_file.over_100),
         *air_file.decided,
     ]
     incoming = _import(
-        journal, path, air_file.source, air_file.rows, replace_changed, air_file.columns, says, air_file.refused
+        journal, path, air_file.source, air_file.rows, replace_changed, air_file.columns, notes, air_file.refused
     )
     return replace(incoming, reading=columns_read(air_file.table, air_file.columns))
 
@@ -246,8 +246,8 @@ def measurements_import(
         rows.append(FileRow(reading.line, reading.day, leader.place, replace(reading.reading, leader=leader.id)))
     _refuse_if_none(path, rows, refused)
     _refuse_if_most(path, len(stems_file.readings), len(rows))
-    says = [*stems_file.decided, *(words.assumed(holding.notes) if standing else ())]
-    incoming = _import(journal, path, stems_file.source, rows, replace_changed, stems_file.columns, says, refused)
+    notes = [*stems_file.decided, *(words.assumed(holding.notes) if standing else ())]
+    incoming = _import(journal, path, stems_file.source, rows, replace_changed, stems_file.columns, notes, refused)
     incoming = replace(incoming, reading=columns_read(stems_file.table, stems_file.columns))
     refuse_future(standing, journal.today)
     acts = tuple(act for act in (tuple(standing), *incoming.acts) if act)
@@ -384,7 +384,7 @@ def _import(
     rows: Sequence[FileRow],
     replace_changed: bool,
     columns: Mapping[str, str],
-    says: Sequence[str],
+    notes: Sequence[str],
     refused: Sequence[Refused],
 ) -> Import:
     against: ReadAgain = sort_rows(journal.entries, source, rows)
@@ -394,7 +394,7 @@ def _import(
         path.name,
         (tuple(drafts),) if drafts else (),
         columns,
-        tuple(says),
+        tuple(notes),
         len(against.new),
         against.same,
         against.changed,

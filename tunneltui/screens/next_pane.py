@@ -220,7 +220,7 @@ class NextPane(Beside):
         if not drafts:
             self.post_message(StatusText(already_adopted(chosen.name)))
             return
-        says = adopted_says(chosen.name, len(drafts) > 1, str(taken.sow))
+        sentences = adopted_says(chosen.name, len(drafts) > 1, str(taken.sow))
         heads = sum(n for n, cultivar in zip(taken.leaders, taken.cultivars, strict=True) if cultivar)
         question = Question(
             f"Adopt {chosen.name}? It writes {' and '.join(draft.kind.replace('_', ' ') for draft in drafts)}.",
@@ -228,12 +228,12 @@ class NextPane(Beside):
                 FormChoice("yes", adopts_words(taken, heads)),
                 FormChoice("no", "no, back to the plans"),
             ],
-            say("Gives up: {}. {}", trade_off_words(chosen.trade_offs), says[1]),
+            say("Gives up: {}. {}", trade_off_words(chosen.trade_offs), sentences[1]),
         )
 
         def answered(answers: tuple[Answer, ...] | None) -> None:
             if answers is not None and answers[0].value == "yes":
-                self.post_message(ActRequested(Act(drafts, f"Adopted {chosen.name}: {says[1]}")))
+                self.post_message(ActRequested(Act(drafts, f"Adopted {chosen.name}: {sentences[1]}")))
 
         self.app.push_screen(Letters(question), answered)
 

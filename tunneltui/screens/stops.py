@@ -170,7 +170,7 @@ def words_of(chore: Chore, piece: Piece) -> str:
 
     kind = KINDS[chore.kind]
     if chore.choices:
-        return f"{kind.says}, enter decides"
+        return f"{kind.heading}, enter decides"
     if chore.kind == "take_back_clips":
         return "take a clip back"
     if piece.what:

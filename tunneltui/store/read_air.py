@@ -122,9 +122,9 @@ def read_air(
             f"Line {refused[0].line}: {refused[0].why}. If the columns were misread, say --map.",
         )
     odd = (*_odd_clock(rows), *_odd_season(rows, southern))
-    says = (*table.notes, *days.notes, *celsius.says, *odd)
+    notes = (*table.notes, *days.notes, *celsius.notes, *odd)
     left_out = tuple(sorted([*refused, *table.left_out], key=lambda row: row.line))
-    return AirFile(source, tuple(rows), columns, days.order, taken, repeated, left_out, over_100, says, table)
+    return AirFile(source, tuple(rows), columns, days.order, taken, repeated, left_out, over_100, notes, table)
 
 
 class _Celsius:
@@ -132,7 +132,7 @@ class _Celsius:
 
     def __init__(self, table: Table, columns: Mapping[str, str], units: Mapping[str, str]) -> None:
         self._fahrenheit = set()
-        self.says: list[str] = []
+        self.notes: list[str] = []
         for name in ("temp", "min", "max", "mean"):
             if name not in columns:
                 continue
@@ -142,7 +142,7 @@ class _Celsius:
                 _refuse_fahrenheit(table, column)
             if unit == "F":
                 self._fahrenheit.add(column)
-                self.says.append(say(sheets.FAHRENHEIT, column))
+                self.notes.append(say(sheets.FAHRENHEIT, column))
             elif unit not in ("", "C"):
                 raise UserError(
                     f"{table.file}: {column} is in {unit}, which is no temperature.", "Say --map temp='Column'."

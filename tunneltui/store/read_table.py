@@ -108,7 +108,7 @@ def table_of(grid: Grid, skip: int | None = None, decimal: DecimalSign | None = 
         if (unit := unit_in(column) or (unit_row[place] if place < len(unit_row) else ""))
     }
     title = " ".join(cell.strip() for row in rows[:top] for cell in row.cells if cell.strip())
-    says = [say(HEADING, rows[at].number)] if top else []
+    notes = [say(HEADING, rows[at].number)] if top else []
     in_title = unit_in(title)
     units_at = [units.get(column, in_title) for column in columns]
     sign = decimal or decimal_sign(grid.file, body, units_at, by_point=grid.delimiter in ("", ","))
@@ -119,7 +119,7 @@ def table_of(grid: Grid, skip: int | None = None, decimal: DecimalSign | None = 
         sign,
         title=title,
         units=units,
-        notes=tuple(says),
+        notes=tuple(notes),
         left_out=tuple(left_out),
         groups=tuple(groups),
         places={column: place for place, column in reversed(list(enumerate(columns)))},
