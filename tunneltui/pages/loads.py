@@ -430,7 +430,7 @@ def answer_words(season: Season, change: Changed) -> tuple[str, ...]:
     if after is None:
         return (f"{before.share:.0%} → nothing; it bears none of it any more",)
     share = f"{before.share:.0%} → {after.share:.0%}"
-    # A chance that stays as it is is said once.
+    # A chance that stays as it is is shown once.
     chance = " → ".join(dict.fromkeys(chance_words(clip.chance_7d) for clip in (before, after)))
     carried = say(
         "{} each" if "second" in change.words or "tie" in change.words else "{}",

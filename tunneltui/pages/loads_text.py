@@ -72,7 +72,7 @@ def bearing_text(bearing: Loads) -> str:
     if bearing.weak_points:
         lines += ["", "If one thing lets go"]
         called = {clip.id: f"clip of {clip.leader} on {clip.on}" for clip in bearing.clips}
-        # Of two clips in one place the same is said: once.
+        # Two clips in one place have the same consequence: listed once.
         follows = list(dict.fromkeys(_weak(called, weak) for weak in bearing.weak_points))
         lines += [line for sentence in follows[:MOST_WEAK] for line in wrapped(sentence, "  ", "      ")]
         lines += _left_out(len(follows) - MOST_WEAK, "after which less drops")
@@ -178,7 +178,7 @@ def _from_to(before: ClipLoad | None, after: ClipLoad | None) -> str:
         return ""
     shares = (f"{clip.share:.0%}" if clip is not None else "-" for clip in (before, after))
     chances = (_chance(clip.chance_7d) if clip is not None else "-" for clip in (before, after))
-    # What stays as it is is said once.
+    # A figure that stays as it is is shown once.
     return f"{' to '.join(dict.fromkeys(shares)):<11} {' to '.join(dict.fromkeys(chances))}"
 
 

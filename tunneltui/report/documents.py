@@ -69,7 +69,7 @@ def _works(works: Iterable[WorkOfAKind]) -> list[dict[str, Any]]:
 
 
 def _chore(chore: Chore, numbers: Mapping[str, int]) -> dict[str, Any]:
-    # With the kinds come the rules of every family: a document that tells of no chore waits for none.
+    # With the kinds come the rules of every family: a document without chores loads none of them.
     from tunneltui.chores.kinds import KINDS
 
     return {
