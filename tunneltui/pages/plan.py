@@ -384,12 +384,12 @@ def _fit(fit: LoopFit) -> Sentence:
 
 def fit_why(fit: LoopFit) -> str:
     """Why the stems of a loop cannot be housed, or may not be."""
-    if fit.wanted_way_m is not None:
+    if fit.needed_way_m is not None:
         return say(
             "the row is too short: {} of way, the longest stem wants {}; take tips out sooner, a shorter "
             "cultivar, or lay stems down",
             m(fit.way_m),
-            m(fit.wanted_way_m),
+            m(fit.needed_way_m),
         )
     if not fit.fits:
         over = "the longest stem is {} too long: take tips out sooner or a shorter cultivar"
@@ -404,9 +404,9 @@ def conflict_words(conflict: Conflict) -> str:
     match conflict:
         case SowingGoneBy(day):
             return f"Sowing on {day} has gone by: buy plants, or plant later."
-        case SoilTooCold(day, soil_c, wanted_c, warm):
+        case SoilTooCold(day, soil_c, needed_c, warm):
             sentence = "On {} the soil is about {} in the typical year, {} is wanted: not before {}."
-            return say(sentence, day, degc(soil_c), f"{wanted_c:.0f}", warm)
+            return say(sentence, day, degc(soil_c), f"{needed_c:.0f}", warm)
         case PlantedTooLate(day):
             return f"On {day} the typical year has grown too cold to plant."
         case NothingRipe(day, last_pick):

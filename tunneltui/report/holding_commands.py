@@ -39,8 +39,8 @@ def new(args: Args) -> int:
         "latitude_deg": args.latitude,
         "work_days": args.work_days,
     }
-    said_something = any(value is not None for value in (*given.values(), args.planted))
-    if said_something or not sys.stdin.isatty():
+    any_flag = any(value is not None for value in (*given.values(), args.planted))
+    if any_flag or not sys.stdin.isatty():
         start, planted = beginning.start_from(given), args.planted
     else:
         start, planted = beginning.ask_start(input, print)
