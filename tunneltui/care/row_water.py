@@ -94,7 +94,7 @@ UNLIKELY = "unlikely"
 """Of a test whose factor is out of ``LIKELY_FACTORS``."""
 
 
-class Tested(Struct, frozen=True):
+class BucketResult(Struct, frozen=True):
     """What a bucket test made of the litres asked."""
 
     factor: float
@@ -107,25 +107,25 @@ class Tested(Struct, frozen=True):
     """Why the litres do not follow it; '' where they do, or there was no test."""
 
 
-def tested_factor(season: Season, outlook: Outlook, tunnel: Tunnel, row: Row) -> Tested:
+def tested_factor(season: Season, outlook: Outlook, tunnel: Tunnel, row: Row) -> BucketResult:
     """The newest bucket test of this row, its tunnel or the house, against the litres worked out for its days."""
     name = row_id(tunnel, row)
     tests = [(day, test) for day, about, test in season.bucket_tests if about in (name, tunnel.key, "")]
     if not tests:
-        return Tested(1.0)
+        return BucketResult(1.0)
     day, test = tests[-1]
     needed_l = _litres_of_test(season, outlook, tunnel, row, day, test)
     if needed_l is None:
         few = "the air of its days was not read" if season.holding.latitude_deg is not None else "no latitude"
-        return Tested(1.0, day, unused=few)
+        return BucketResult(1.0, day, unused=few)
     try:
         factor = bucket_factor(test.given_l, test.drained_l, needed_l)
     except ValueError as fault:
-        return Tested(1.0, day, unused=str(fault))
+        return BucketResult(1.0, day, unused=str(fault))
     used_l = test.given_l - test.drained_l
     if not LIKELY_FACTORS[0] <= factor <= LIKELY_FACTORS[1]:
-        return Tested(1.0, day, used_l, needed_l, UNLIKELY)
-    return Tested(factor, day, used_l, needed_l)
+        return BucketResult(1.0, day, used_l, needed_l, UNLIKELY)
+    return BucketResult(factor, day, used_l, needed_l)
 
 
 def _litres_of_test(

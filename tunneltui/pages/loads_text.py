@@ -15,7 +15,7 @@ from tunneltui.pages.units import in_force, localize
 
 if TYPE_CHECKING:
     from tunneltui.chores.morning import Morning
-    from tunneltui.loads.whatif import Compared
+    from tunneltui.loads.whatif import LoadComparison
 
 MOST_CLIPS = 12
 MOST_LINES = 8
@@ -135,7 +135,7 @@ def _left_out(count: int, which: str) -> list[str]:
     return [f"  and {count} {which}; --json lists all"] if count > 0 else []
 
 
-def what_if_text(compared: Compared, changes: Sequence[str]) -> str:
+def what_if_text(compared: LoadComparison, changes: Sequence[str]) -> str:
     """What of clips, strings, hooks, wires and hoops would change by a tenth of a kilogram or more."""
     before, after = _items(compared.before), _items(compared.after)
     clips = (_clips_named(compared.before), _clips_named(compared.after))

@@ -30,7 +30,7 @@ from tunneltui.journal.kinds_standing import PlanAdopted
 from tunneltui.loads.result import LineLoad, WireLoad
 from tunneltui.pages import text
 from tunneltui.pages.page import NOTHING, Column, Item, Page, Section
-from tunneltui.review.plan import Planned
+from tunneltui.review.plan import SeasonPlans
 from tunneltui.review.plan_values import (
     Conflict,
     CultivarRecord,
@@ -50,7 +50,7 @@ from tunneltui.review.plan_values import (
 from tunneltui.review.season_learned import Taught
 
 
-def plans_page(planned: Planned) -> Page:
+def plans_page(planned: SeasonPlans) -> Page:
     """Records, days, what cannot be kept, then each plan in full."""
     sections = (
         Section("records", words("Cultivars"), items=_items("record", all_records_words(planned))),
@@ -74,11 +74,11 @@ def _items(key: str, sentences: Iterable[str]) -> tuple[Item, ...]:
     return tuple(Item(f"{key} {n}", lengths=(line,)) for n, line in enumerate(sentences))
 
 
-def _unkept(planned: Planned) -> list[Sentence]:
+def _unkept(planned: SeasonPlans) -> list[Sentence]:
     return [inked("near", say("! {}", conflict_words(date_conflict))) for date_conflict in planned.date_conflicts]
 
 
-def short_words(planned: Planned) -> list[Sentence]:
+def short_words(planned: SeasonPlans) -> list[Sentence]:
     """What of a loop stays short amid the others, where it goes, and how to keep it all the same."""
     sentences = [
         say(
@@ -144,7 +144,7 @@ COLUMNS = (
 )
 
 
-def next_page(planned: Planned, taken: tuple[date, PlanAdopted] | None) -> Page:
+def next_page(planned: SeasonPlans, taken: tuple[date, PlanAdopted] | None) -> Page:
     """Plans as a table, what cannot be kept, days, records."""
     rows = tuple(_plan_item(plan, taken) for plan in planned.plans)
     notes = [*_unkept(planned), *short_words(planned)]
@@ -207,7 +207,7 @@ def side_words(plan: Plan) -> list[Sentence]:
     ]
 
 
-def whole_plan(planned: Planned, plan: Plan) -> list[str]:
+def whole_plan(planned: SeasonPlans, plan: Plan) -> list[str]:
     """All of one plan for a page of its own, with what it was worked out from."""
     return [
         *side_words(plan),
@@ -223,7 +223,7 @@ def whole_plan(planned: Planned, plan: Plan) -> list[str]:
     ]
 
 
-def all_records_words(planned: Planned) -> list[Sentence]:
+def all_records_words(planned: SeasonPlans) -> list[Sentence]:
     """Every cultivar's, then the rows and row ends that give more or less than the others."""
     rows = [
         _place_words(f"row {row}", taught, "week")

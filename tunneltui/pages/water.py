@@ -10,7 +10,7 @@ from msgspec import Struct
 
 from tunneltui.care.row_water import (
     AREA_PER_PLANT_M2,
-    Tested,
+    BucketResult,
     WaterBalance,
     bed_of,
     plants_of,
@@ -45,7 +45,7 @@ class RowWater(Struct, frozen=True):
     """The last entry set a timer."""
     fortnight: WaterBalance
     """Up to yesterday."""
-    tested: Tested
+    tested: BucketResult
 
 
 def rows_water(season: Season, outlook: Outlook) -> list[RowWater]:
@@ -123,7 +123,7 @@ def _document(row: RowWater) -> dict[str, Any]:
     }
 
 
-def tested_words(tested: Tested) -> str:
+def tested_words(tested: BucketResult) -> str:
     """How a bucket test's factor came about, or why it is not used; '' where there was no test."""
     if tested.used_l is None or tested.needed_l is None:
         return f"not used: {tested.unused}" if tested.unused else ""

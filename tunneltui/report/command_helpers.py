@@ -17,7 +17,7 @@ if TYPE_CHECKING:
     from tunneltui.chores.morning import Morning
     from tunneltui.growth.outlook import Outlook
     from tunneltui.journal.entry import Draft
-    from tunneltui.report.keeping import Kept
+    from tunneltui.report.keeping import CommandResult
     from tunneltui.report.open_journal import OpenJournal
     from tunneltui.season.state import Season
     from tunneltui.store.kept_round import KeptRound
@@ -105,7 +105,7 @@ def write(
     )
 
 
-def print_kept(args: Args, what: Kept) -> int:
+def print_kept(args: Args, what: CommandResult) -> int:
     """Says what became of the journal's file; at fault where it is not sound."""
     print_result(args, lambda: what.document, lambda: "\n".join(what.lines) + "\n")
     return DONE if what.sound else AT_FAULT

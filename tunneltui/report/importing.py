@@ -44,7 +44,7 @@ from tunneltui.store.read_measurements import (
     growth_cm_a_day,
 )
 from tunneltui.store.read_picks import PickRow, PicksFile
-from tunneltui.store.read_table import Refused, Table
+from tunneltui.store.read_table import RefusedRow, Table
 from tunneltui.store.sheet_columns import unit_for
 from tunneltui.store.sheet_doubts import Doubt
 from tunneltui.values import replace
@@ -66,7 +66,7 @@ class Import(Struct, frozen=True):
     new: int
     same: int
     changed: tuple[ChangedRow, ...]
-    refused: tuple[Refused, ...]
+    refused: tuple[RefusedRow, ...]
     replaced: bool
     """Changed rows are among the acts."""
     left_out: tuple[str, ...] = ()
@@ -125,19 +125,19 @@ def picks_import(
     refused = list(picks_file.refused)
     for pick in picks_file.picks:
         if planted is not None and pick.day < planted:
-            refused.append(Refused(pick.line, f"{pick.day} is before anything was planted here ({planted})"))
+            refused.append(RefusedRow(pick.line, f"{pick.day} is before anything was planted here ({planted})"))
             continue
         season = on(pick.day)
         try:
             about, cultivar = _picked_where(season, pick)
         except UserError as trouble:
-            refused.append(Refused(pick.line, str(trouble).replace("\n", " ")))
+            refused.append(RefusedRow(pick.line, str(trouble).replace("\n", " ")))
             continue
         plants = len(_plants_at(season, about, cultivar))
         if pick.kg > MOST_KG_A_PLANT * max(plants, 1):
             heavy.append((pick.line, pick.kg, plants))
             if not take_odd:
-                refused.append(Refused(pick.line, words.too_heavy(pick.kg, plants)))
+                refused.append(RefusedRow(pick.line, words.too_heavy(pick.kg, plants)))
                 continue
         body = Picked(cultivar, kg=pick.kg, count=pick.count, grade=pick.grade)
         rows.append(FileRow(pick.line, pick.day, about, body))
@@ -241,7 +241,7 @@ def measurements_import(
         try:
             leader = _read_stem(on(reading.day), holding, reading)
         except UserError as trouble:
-            refused.append(Refused(reading.line, str(trouble).replace("\n", " ")))
+            refused.append(RefusedRow(reading.line, str(trouble).replace("\n", " ")))
             continue
         rows.append(FileRow(reading.line, reading.day, leader.place, replace(reading.reading, leader=leader.id)))
     _refuse_if_none(path, rows, refused)
@@ -371,7 +371,7 @@ class _Seasons:
         return self._known[day]
 
 
-def _refuse_if_none(path: Path, rows: Sequence[FileRow], refused: Sequence[Refused]) -> None:
+def _refuse_if_none(path: Path, rows: Sequence[FileRow], refused: Sequence[RefusedRow]) -> None:
     if not rows:
         first = f"Line {refused[0].line}: {refused[0].why}" if refused else ""
         raise UserError(f"No row of {path.name} could be taken, so nothing was written.", first)
@@ -385,7 +385,7 @@ def _import(
     replace_changed: bool,
     columns: Mapping[str, str],
     notes: Sequence[str],
-    refused: Sequence[Refused],
+    refused: Sequence[RefusedRow],
 ) -> Import:
     against: ReadAgain = sort_rows(journal.entries, source, rows)
     drafts = put_right(journal.entries, source, rows) if replace_changed and against.changed else against.new

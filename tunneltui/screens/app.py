@@ -51,7 +51,7 @@ from tunneltui.screens.wire_line import WireOnScreen
 if TYPE_CHECKING:
     from tunneltui.holding.user_error import UserError
     from tunneltui.screens.forms import ReadingPage
-    from tunneltui.screens.keymap import Checked
+    from tunneltui.screens.keymap import CheckedKeys
 
 WAITS = frozenset(
     {
@@ -125,7 +125,7 @@ class TunnelApp(ThemedApp[None]):
         no_colour: bool = False,
         ascii_only: bool = False,
         reader: bool = False,
-        keys: Checked | None = None,
+        keys: CheckedKeys | None = None,
         back_up: Callable[[], str] | None = None,
         watch: Callable[[Callable[[UserError | None], None]], None] | None = None,
     ) -> None:

@@ -32,7 +32,7 @@ from tunneltui.pages.plan import (
     whole_plan,
 )
 from tunneltui.pages.units import localize
-from tunneltui.review.plan import Planned, plan
+from tunneltui.review.plan import SeasonPlans, plan
 from tunneltui.review.plan_adopted import adoption, adoption_drafts
 from tunneltui.review.plan_values import Plan, RowKind, Wishes
 from tunneltui.screens.beside import Beside
@@ -67,7 +67,9 @@ class NextPane(Beside):
     class PlansReady(Message):
         """Plans for one morning and one set of choices, or why there are none."""
 
-        def __init__(self, morning: Morning, wishes: Wishes, planned: Planned | None, trouble: str = "") -> None:
+        def __init__(
+            self, morning: Morning, wishes: Wishes, planned: SeasonPlans | None, trouble: str = ""
+        ) -> None:
             self.morning = morning
             self.wishes = wishes
             self.planned = planned
@@ -80,7 +82,7 @@ class NextPane(Beside):
         self._drawing = Drawing(id="next-drawing")
         self._words = Static("", id="next-words")
         self._wishes = Wishes()
-        self._planned: tuple[Morning, Planned] | None = None
+        self._planned: tuple[Morning, SeasonPlans] | None = None
 
     def compose(self) -> ComposeResult:
         yield self._lines

@@ -17,7 +17,7 @@ from tunneltui.cells import many, say
 from tunneltui.holding.user_error import Fault, UserError
 from tunneltui.journal.kinds_standing import Measured
 from tunneltui.pages.sheets import MEAN_OF_STEMS
-from tunneltui.store.read_table import Refused, Table
+from tunneltui.store.read_table import RefusedRow, Table
 from tunneltui.store.sheet_columns import Days, columns_of, days_of, listed, number, unit_for
 from tunneltui.store.sheet_days import DateOrder, DayOrder
 from tunneltui.store.sheet_doubts import Doubt
@@ -77,7 +77,7 @@ class MeasurementsFile:
     decided: tuple[str, ...]
     """What was found out about columns, each a sentence."""
     readings: tuple[StemReading, ...]
-    refused: tuple[Refused, ...]
+    refused: tuple[RefusedRow, ...]
     cultivars: Mapping[str, str]
     """Cultivar by label, where the file names them."""
     visited: Mapping[str, date]
@@ -191,32 +191,32 @@ def _stems(
     return MEAN_OF, [say(MEAN_OF_STEMS, MEAN_OF)]
 
 
-def _first(refused: Sequence[Refused]) -> str:
+def _first(refused: Sequence[RefusedRow]) -> str:
     return f"Line {refused[0].line}: {refused[0].why}." if refused else ""
 
 
 def _rows_of(
     table: Table, columns: Mapping[str, str], days: Days, units: Mapping[str, str]
-) -> tuple[list[ParsedRow], list[Refused], dict[str, date]]:
+) -> tuple[list[ParsedRow], list[RefusedRow], dict[str, date]]:
     parsed_rows: list[ParsedRow] = []
-    refused: list[Refused] = []
+    refused: list[RefusedRow] = []
     visited: dict[str, date] = {}
     for line in table.lines:
         try:
             day = days.moment(table, line).date()
             row, plant = _whose(table, line, columns)
         except CellFault as fault:
-            refused.append(Refused(line.number, str(fault)))
+            refused.append(RefusedRow(line.number, str(fault)))
             continue
         label = place_label(row, plant)[:100]
         visited[label] = min(day, visited.get(label, day))
         values, faults = _values(table, line, columns, units)
-        refused += [Refused(line.number, fault) for fault in faults]
+        refused += [RefusedRow(line.number, fault) for fault in faults]
         cultivar = table.cell(line, columns["cultivar"])[:100] if "cultivar" in columns else ""
         if values:
             parsed_rows.append(ParsedRow(line.number, day, label, values, cultivar, row, plant))
         elif not faults:
-            refused.append(Refused(line.number, "nothing was read in this row"))
+            refused.append(RefusedRow(line.number, "nothing was read in this row"))
     return parsed_rows, refused, visited
 
 
@@ -292,15 +292,15 @@ def _in_metres(
     return [turned(row) for row in rows], words
 
 
-def _once(rows: list[ParsedRow]) -> tuple[list[ParsedRow], list[Refused]]:
+def _once(rows: list[ParsedRow]) -> tuple[list[ParsedRow], list[RefusedRow]]:
     """One row a plant and day: the same again is passed over, another value of the same is refused."""
     first: dict[tuple[str, date], ParsedRow] = {}
-    refused: list[Refused] = []
+    refused: list[RefusedRow] = []
     for row in rows:
         kept = first.setdefault((row.label, row.day), row)
         if kept is not row:
             same = "says the same as" if kept.values == row.values else "says otherwise than"
-            refused.append(Refused(row.line, f"{row.label} on {row.day} {same} line {kept.line}"))
+            refused.append(RefusedRow(row.line, f"{row.label} on {row.day} {same} line {kept.line}"))
     return list(first.values()), refused
 
 
@@ -344,14 +344,14 @@ def _tidy(metres: float | None) -> float | None:
 
 def _likely(
     readings: Sequence[StemReading], columns: Mapping[str, str]
-) -> tuple[list[StemReading], list[Refused]]:
+) -> tuple[list[StemReading], list[RefusedRow]]:
     """Readings without values that cannot be, and why those were refused."""
     kept: list[StemReading] = []
-    refused: list[Refused] = []
+    refused: list[RefusedRow] = []
     last: dict[str, StemReading] = {}
     for reading in readings:
         faults = _faults(reading, last.get(reading.label), columns)
-        refused += [Refused(reading.line, f"{why} ({reading.label}, {reading.day})") for why in faults.values()]
+        refused += [RefusedRow(reading.line, f"{why} ({reading.label}, {reading.day})") for why in faults.values()]
         left = replace(reading, reading=replace(reading.reading, **dict.fromkeys(faults)))  # type: ignore[arg-type]
         if left.reading != Measured(reading.label, stems=reading.reading.stems):
             kept.append(left)
