@@ -111,7 +111,7 @@ class TunnelApp(ThemedApp[None]):
     HORIZONTAL_BREAKPOINTS = [(0, "-tiny"), (LEAST[0], "-narrow"), (SIDE_FROM, "-wide")]  # noqa: RUF012  (Textual's own declaration)
     VERTICAL_BREAKPOINTS = [(0, "-flat"), (LEAST[1], "-low"), (FEW_ROWS, "-high")]  # noqa: RUF012
 
-    picture: reactive[RoundView | None] = reactive(None)
+    picture: reactive[RoundView | None] = reactive(None, repaint=False)
 
     def __init__(
         self,

@@ -57,7 +57,7 @@ class LoadsPane(Beside):
     DEFAULT_CSS = "#loads-kinds, #loads-heads { height: 1; width: 1fr; }"
     REASON_ROWS = 4
 
-    picture: reactive[RoundView | None] = reactive(None)
+    picture: reactive[RoundView | None] = reactive(None, repaint=False)
 
     class Tried(Message):
         """A worker has worked out what a change would do."""

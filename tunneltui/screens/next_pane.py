@@ -62,7 +62,7 @@ class NextPane(Beside):
     """
 
     REASON_ROWS = 11
-    picture: reactive[RoundView | None] = reactive(None)
+    picture: reactive[RoundView | None] = reactive(None, repaint=False)
 
     class PlansReady(Message):
         """Plans for one morning and one set of choices, or why there are none."""
