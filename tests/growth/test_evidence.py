@@ -50,7 +50,7 @@ def test_a_stem_that_shrinks_or_leaps_is_told_and_teaches_nothing(lengths: list[
     found = _evidence(diary, ids[0])
     assert len(found.flagged) == 1
     assert said in found.flagged[0].why
-    assert "W1-01a" in found.flagged[0].says
+    assert "W1-01a" in found.flagged[0].sentence
     assert all(growth.end != (PLANTED + timedelta(weeks=3)).toordinal() for growth in found.growths)
     steady, others = _weekly(STEADY)
     assert _rate_of_others(diary, ids) == pytest.approx(_rate_of_others(steady, others), rel=0.02)
@@ -229,7 +229,7 @@ def test_a_count_in_doubt_is_settled_by_the_next() -> None:
         diary.write(PLANTED + timedelta(weeks=week), "W1-01", Measured(ids[0], flowering_truss=number))
     doubted = _evidence(diary, ids[0]).doubted
     assert doubted is not None
-    assert doubted.says.startswith("W1-01a 2026-05-22: flowering truss 2 after 4")
+    assert doubted.sentence.startswith("W1-01a 2026-05-22: flowering truss 2 after 4")
     diary.write(PLANTED + timedelta(weeks=4), "W1-01", Measured(ids[0], flowering_truss=6))
     assert _evidence(diary, ids[0]).doubted is None
 

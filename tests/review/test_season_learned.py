@@ -22,7 +22,7 @@ from tunneltui.journal.entry import Entry
 from tunneltui.journal.kinds import KIND_OF, Body
 from tunneltui.journal.kinds_crop import Picked, TipTakenOut
 from tunneltui.journal.kinds_standing import HoldingSet, Measured, Planted
-from tunneltui.review.plan import Planned, intended, plan
+from tunneltui.review.plan import SeasonPlans, intended, plan
 from tunneltui.review.plan_dates import chosen_planting_day
 from tunneltui.review.plan_records import cultivar_records
 from tunneltui.review.plan_season import coming
@@ -94,7 +94,7 @@ def on(entries: Sequence[Entry], day: date) -> tuple[list[Entry], Season]:
     return known, fold(known, day)
 
 
-def kg_planned(planned: Planned) -> Band:
+def kg_planned(planned: SeasonPlans) -> Band:
     crops = planned.plans[0].crops
     return Band(*(sum(getattr(crop.kg, end) for crop in crops) for end in ("low", "mid", "high")))
 

@@ -80,7 +80,7 @@ class LoopFit(Struct, frozen=True):
     fits: bool
     way_m: float = 0.0
     """Length of the loop."""
-    wanted_way_m: float | None = None
+    needed_way_m: float | None = None
     """What the longest stem wants of it where it is too short; None where it is long enough."""
 
 
@@ -152,7 +152,7 @@ class SoilTooCold(NamedTuple):
 
     day: date
     soil_c: float
-    wanted_c: float
+    needed_c: float
     warm: date
 
 
