@@ -222,12 +222,12 @@ def _leaders(standing: Standing, cultivar: str, planted_on: date, training: Trai
 
 
 def _as_recorded(holding: Holding, records: Mapping[str, CultivarRecord]) -> tuple[Cultivar, ...]:
-    """The holding's cultivars with the vigour the records give; one that is only in the records is added."""
+    """The holding's cultivars with the vigour the records give, or that of their kind: a plan needs room for long
+    stems. One that is only in the records is added."""
     recorded = {cultivar.key: cultivar for cultivar in holding.cultivars}
     for name, record in records.items():
         cultivar = recorded.get(name, Cultivar(name))
-        if record.stems:
-            cultivar = replace(cultivar, stem_m_per_week=record.vigour_m_per_week)
+        cultivar = replace(cultivar, stem_m_per_week=record.vigour_m_per_week)
         if record.truss_intercept is not None:
             cultivar = replace(cultivar, truss_rate_intercept=record.truss_intercept)
         recorded[name] = cultivar
