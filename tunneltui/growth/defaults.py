@@ -53,8 +53,9 @@ its wire costs more than a go too soon. Plans keep the whole: what must find roo
 PLANTED_LENGTH_M = 0.35
 """Stem above the soil on the day of planting. Assumed."""
 PLANTED_LENGTH_SD_M = 0.12
-PLANTED_TRUSS = 0.5
-"""Flowering truss on the day of planting: the first about to open. Assumed: planted with the truss showing."""
+PLANTED_TRUSS = -0.5
+"""Flowering truss on the day of planting. Planted with a truss that shows, it opens in a fortnight of a cool spring;
+some are in flower when they are planted, small ones flower after five weeks (common practice, no source)."""
 PLANTED_TRUSS_SD = 1.0
 TIP_ABOVE_TRUSS_M = 0.12
 """Tip to flowering truss. Open data: Ohio 2024, weekly means 4 to 16 cm."""
