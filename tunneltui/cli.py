@@ -26,7 +26,7 @@ from tunneltui.report import typed_flags
 from tunneltui.report.safe_output import SHOWN, SafeOutput
 
 if TYPE_CHECKING:
-    from tunneltui.report.settings import Chosen
+    from tunneltui.report.settings import ChosenSettings
 
 Args = argparse.Namespace
 Run = Callable[[Args], int]
@@ -61,8 +61,8 @@ def main(argv: Sequence[str] | None = None) -> int:
             status: int = args.run(args)
             sys.stdout.flush()
     except UserError as trouble:
-        said = "\n".join(filter(None, map(units.localize, (trouble.problem, trouble.hint))))
-        print(said.translate(SHOWN), file=sys.stderr)
+        message = "\n".join(filter(None, map(units.localize, (trouble.problem, trouble.hint))))
+        print(message.translate(SHOWN), file=sys.stderr)
         return AT_FAULT
     except BrokenPipeError:
         # Who read us (head, less) has what it wanted. Python must not fail on the closed pipe at exit.
@@ -102,11 +102,11 @@ def _parsed(argv: Sequence[str] | None) -> Args:
     closes it at the flag."""
     if (alone := _without_a_command(argv)) is not None:
         return alone
-    made = parser()
-    args, left = made.parse_known_args(argv)
+    command_parser = parser()
+    args, left = command_parser.parse_known_args(argv)
     goes_on = next((name for name in ("values", "line", "answers") if getattr(args, name, None)), "")
     if left and (not goes_on or any(word.startswith("-") for word in left)):
-        made.error(f"unrecognized arguments: {' '.join(left)}")
+        command_parser.error(f"unrecognized arguments: {' '.join(left)}")
     if left:
         setattr(args, goes_on, [*getattr(args, goes_on), *left])
     return args
@@ -114,12 +114,12 @@ def _parsed(argv: Sequence[str] | None) -> Args:
 
 def _without_a_command(argv: Sequence[str] | None) -> Args | None:
     """Only flags: the screens do not wait 24 ms for the parser of all commands. None where there is more to it."""
-    made = argparse.ArgumentParser(
+    flag_parser = argparse.ArgumentParser(
         prog="tunneltui", add_help=False, exit_on_error=False, parents=[_shared(after=False)]
     )
-    made.set_defaults(run=_app, says_faults=False)
+    flag_parser.set_defaults(run=_app, says_faults=False)
     try:
-        args, left = made.parse_known_args(argv)
+        args, left = flag_parser.parse_known_args(argv)
     except argparse.ArgumentError:
         return None
     return None if left else args
@@ -135,24 +135,24 @@ def _fault_of_addresses(words: Sequence[str]) -> str:
 
 
 def _set_units(words: Sequence[str]) -> None:
-    """Before the parser reads any figure: the settings' units, or those that this command was told."""
+    """Before the parser reads any figure: the settings' units, or those given to this command."""
     from tunneltui.report.settings import read
     from tunneltui.store.folders import config_folder
 
-    told = [after for word, after in pairwise([*words, ""]) if word == "--units"]
-    told += [word.removeprefix("--units=") for word in words if word.startswith("--units=")]
-    imperial = told[-1] == "imperial" if told else read(config_folder()).imperial
+    given = [after for word, after in pairwise([*words, ""]) if word == "--units"]
+    given += [word.removeprefix("--units=") for word in words if word.startswith("--units=")]
+    imperial = given[-1] == "imperial" if given else read(config_folder()).imperial
     units.set_units(Units(imperial))
 
 
-def _settings_with(args: Args) -> Chosen:
-    """The grower's settings, and over them what this command was told."""
+def _settings_with(args: Args) -> ChosenSettings:
+    """The grower's settings, and over them the flags of this command."""
     from tunneltui.report.settings import read
     from tunneltui.store.folders import config_folder
 
     chosen = read(config_folder())
-    told = {"units": args.units, "reader": args.reader or None}
-    return chosen._replace(values={**chosen.values, **{name: value for name, value in told.items() if value}})
+    flags = {"units": args.units, "reader": args.reader or None}
+    return chosen._replace(values={**chosen.values, **{name: value for name, value in flags.items() if value}})
 
 
 def _say_faults_of_settings(args: Args) -> None:
@@ -189,15 +189,15 @@ def _first_run(args: Args) -> int:
     from tunneltui.screens import first_run
     from tunneltui.screens.themed_app import looks_of
 
-    wanted = first_run.ask(args.at, looks_of(args.chosen), mouse=bool(args.chosen.values["mouse"]))
-    if wanted is None:
+    answer = first_run.ask(args.at, looks_of(args.chosen), mouse=bool(args.chosen.values["mouse"]))
+    if answer is None:
         print(f"There is no journal yet. {begin}")
         return DONE
-    if isinstance(wanted, first_run.Demo):
+    if isinstance(answer, first_run.Demo):
         args.at = None
         return _demo(args)
-    journal = command_helpers.begun(args, wanted.start.zone)
-    journal.write(beginning.first_act(journal, wanted.start, wanted.planted))
+    journal = command_helpers.begun(args, answer.start.zone)
+    journal.write(beginning.first_act(journal, answer.start, answer.planted))
     return _opened(args)
 
 
@@ -323,7 +323,7 @@ else:
 def _command(
     commands: Commands, name: str, run: Run, says: str, example: str, *, says_faults: bool = True
 ) -> argparse.ArgumentParser:
-    made: argparse.ArgumentParser = commands.add_parser(
+    command: argparse.ArgumentParser = commands.add_parser(
         name,
         help=says,
         description=f"{says[0].upper()}{says[1:]}.",
@@ -331,14 +331,14 @@ def _command(
         parents=[_shared(after=True)],
     )
     # Screens and the commands about settings tell the faults of settings themselves.
-    made.set_defaults(run=run, says_faults=says_faults)
-    return made
+    command.set_defaults(run=run, says_faults=says_faults)
+    return command
 
 
 def _add_completion(commands: Commands) -> None:
     says = "what a shell needs to complete commands and flags"
-    made = _command(commands, "completion", _completion, says, "completion bash", says_faults=False)
-    made.add_argument("shell", choices=("bash", "zsh", "tcsh"), help="the shell it is for")
+    command = _command(commands, "completion", _completion, says, "completion bash", says_faults=False)
+    command.add_argument("shell", choices=("bash", "zsh", "tcsh"), help="the shell it is for")
 
 
 def _completion(args: Args) -> int:
@@ -349,10 +349,10 @@ def _completion(args: Args) -> int:
 
 
 def _family(commands: Commands, name: str, says: str) -> Commands:
-    made = commands.add_parser(
+    family = commands.add_parser(
         name, help=says, description=f"{says[0].upper()}{says[1:]}.", parents=[_shared(True)]
     )
-    return made.add_subparsers(metavar="WHAT", required=True)
+    return family.add_subparsers(metavar="WHAT", required=True)
 
 
 def _add_looking(commands: Commands) -> None:
@@ -464,12 +464,14 @@ def _add_plan(commands: Commands) -> None:
 def _add_review(commands: Commands) -> None:
     says = "what the season gave and taught"
     review = _command(commands, "review", lambda args: reviewing.review(args), says, "review --by row")
-    asked = (
+    question_help = (
         "one section (yields, weeks, stems, clips, hours, beds, held, notes, clearing), or compare "
         "cultivar|row|training|season and the names: which gave more, and what could not be seen"
     )
-    review.add_argument("ask", nargs="*", metavar="QUESTION", help=asked)
-    review.add_argument("--season", type=typed_flags.year, metavar="YEAR", help="that season (else the last one)")
+    review.add_argument("ask", nargs="*", metavar="QUESTION", help=question_help)
+    review.add_argument(
+        "--season", type=typed_flags.year, metavar="YEAR", help="the season begun in that year (else the last)"
+    )
     review.add_argument("--since", type=typed_flags.a_day, metavar="DAY", help="first day of the span")
     review.add_argument("--until", type=typed_flags.a_day, metavar="DAY", help="last day of the span")
     review.add_argument("--all", action="store_true", help="every season together")
@@ -604,9 +606,9 @@ def _add_imports(commands: Commands) -> None:
     stems = _command(commands, "measurements", lambda args: imports.measurements(args), says, example)
     about = "a CSV or spreadsheet of stems and visits; with a second FILE of the same week's picks, both"
     stems.add_argument("file", metavar="FILE", nargs="+", type=Path, help=about)
-    both = ("increments", "totals")
-    stems.add_argument("--as", dest="as_", choices=both, help="what the length column says (else found out)")
-    stems.add_argument("--trusses-as", choices=both, help="what the column of flowering trusses says")
+    forms = ("increments", "totals")
+    stems.add_argument("--as", dest="as_", choices=forms, help="what the length column says (else found out)")
+    stems.add_argument("--trusses-as", choices=forms, help="what the column of flowering trusses says")
     stems.add_argument(
         "--stems", type=typed_flags.count, metavar="N", help="stems each row is the mean of (else 1)"
     )

@@ -83,7 +83,7 @@ def test_what_nobody_counted_is_not_none_there() -> None:
     told that they run short."""
     stems = [_hung(1, 10)]
     lived = _season(stems, _stands())
-    assert all(store.there is None for store in stores(lived))
+    assert all(store.known_stock is None for store in stores(lived))
     clips = next(need for need in needs(lived, _end(stems, 1.0, 4.0, 5.0, 6.0)) if need.item == "clip")
     assert clips.short is None
     assert "unknown there" in need_words(clips)[0]
@@ -105,8 +105,8 @@ def test_the_clips_asked_for_are_those_of_the_stem_to_come_by_this_growers_own_h
     stems = [_hung(1, 12), _hung(2, 12)]
     here = _season(stems, _stands(), ("clip", "green", 30))
     (clips, *_) = needs(here, _end(stems, 3.0, 4.0, 4.5, 5.0))
-    assert clips.wanted == Band(36 - 24, 40 - 24, 44 - 24)
-    assert (clips.there, clips.short) == (30 - 24, (10, 14))
+    assert clips.needed == Band(36 - 24, 40 - 24, 44 - 24)
+    assert (clips.in_store, clips.short) == (30 - 24, (10, 14))
     assert "clip: 10 to 14 short by the last pick" in list(
         short_words(needs(here, _end(stems, 3.0, 4.0, 4.5, 5.0)))
     )
@@ -121,8 +121,8 @@ def test_twine_is_counted_in_metres_where_a_spools_length_is_known(
     stems = [leader(1), leader(2)]
     here = _season(stems, _stands(spool_m), ("twine", "hook twine", 2), ("twine", "jute", 5))
     twine = needs(here, _end(stems, 3.0, 9.0, 10.0, 11.0))[2]
-    assert (twine.wanted.low, twine.wanted.mid, twine.wanted.high) == pytest.approx((1.6, 3.6, 5.6))
-    assert twine.there == there_m
+    assert (twine.needed.low, twine.needed.mid, twine.needed.high) == pytest.approx((1.6, 3.6, 5.6))
+    assert twine.in_store == there_m
     assert says in need_words(twine)[0]
 
 
@@ -130,10 +130,10 @@ def test_every_bare_head_wants_a_hook_and_every_bare_tunnel_a_fleece() -> None:
     stems = [leader(1), replace(leader(2), hook=None)]
     end = _end(stems, 3.0, 4.0, 4.0, 4.0)
     _, hooks, _, fleece = needs(_season(stems, _stands()), end)
-    assert (hooks.wanted.mid, hooks.there) == (1, None)
-    assert (fleece.wanted.low, fleece.wanted.high) == (0, 1)
+    assert (hooks.needed.mid, hooks.in_store) == (1, None)
+    assert (fleece.needed.low, fleece.needed.high) == (0, 1)
     covered = replace(_season(stems, _stands()), fleece_on={"W": True})
-    assert needs(covered, end)[3].wanted.high == 0
+    assert needs(covered, end)[3].needed.high == 0
 
 
 def test_after_the_last_pick_nothing_is_asked_for() -> None:

@@ -17,7 +17,7 @@ from tunneltui.chores.chore import Chore
 from tunneltui.chores.lowering import bodies as lowering_bodies
 from tunneltui.chores.lowering import lowering_jobs
 from tunneltui.chores.lowering_head import sooner_m
-from tunneltui.chores.lowering_move import LoweringMove, says
+from tunneltui.chores.lowering_move import LoweringMove, move_words
 from tunneltui.chores.lowering_plan import plan_lowering
 from tunneltui.chores.rules import chores
 from tunneltui.growth.outlook import Band, StemOn
@@ -25,7 +25,7 @@ from tunneltui.holding.model import Holding, Limits, Work
 from tunneltui.journal.body import draft, typed
 from tunneltui.journal.kinds_crop import TipTakenOut
 from tunneltui.journal.kinds_holding_up import Clipped, Lowered, RoomDecided, Unclipped
-from tunneltui.loads.lowered import hanging, laid
+from tunneltui.loads.lowered import after_let_out, hanging
 from tunneltui.pages.lowering import steps_of
 from tunneltui.season.state import Accident, Hook, Leader, Lowering, Season
 from tunneltui.values import replace
@@ -47,7 +47,7 @@ def test_hook_place_of_the_worked_lowering(slope: float, radius_m: float, hook_m
     one = leader(1, u_m=1.0)
     one = replace(one, fixings=(replace(fixing("c", one, 3.36, 1), u_m=3.00, z_m=0.81),))
     here = season([one], bare_row(slope, radius_m, 0.81 - slope * 2.0))
-    placing = laid(here, hanging(here, one, stem(4.80, 1.88)), 0.35)
+    placing = after_let_out(here, hanging(here, one, stem(4.80, 1.88)), 0.35)
     assert placing.hook_u_m == pytest.approx(hook_m, abs=0.0006)  # hooks are placed to the millimetre
     assert placing.bend_z_m - 0.81 == pytest.approx(up_m, abs=0.0015)
 
@@ -57,7 +57,7 @@ def test_hook_place_of_the_worked_first_lowering() -> None:
     one = leader(1, u_m=0.0, x_m=0.0, hook=Hook(1, 0.0, None, "plain", DAY, assumed=False))
     one = replace(one, fixings=(replace(fixing("c", one, 0.30, 1), u_m=0.0, z_m=0.30),))
     here = season([one], bare_row(0.17, 0.15, 0.30))
-    placing = laid(here, hanging(here, one, stem(2.5, 1.85)), 0.40)
+    placing = after_let_out(here, hanging(here, one, stem(2.5, 1.85)), 0.40)
     assert placing.hook_u_m == pytest.approx(1.294424, abs=0.0006)
     assert placing.bend_z_m - 0.30 == pytest.approx(0.220052, abs=0.0015)
 
@@ -342,8 +342,8 @@ def test_turns_of_the_hook_and_neighbours() -> None:
     here = of_row((one, grown))
     (move,) = plan_lowering(here, outlook({one.id: grown}), [one], DAY, NEXT)
     assert move.let_out_m == pytest.approx(0.30)
-    assert says(here, move).startswith("one turn, hook ")
-    assert " string " in says(here, move)
+    assert move_words(here, move).startswith("one turn, hook ")
+    assert " string " in move_words(here, move)
 
 
 @pytest.mark.parametrize(

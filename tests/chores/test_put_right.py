@@ -11,7 +11,7 @@ import pytest
 
 from tunneltui.chores.morning import Morning, plan_morning
 from tunneltui.chores.put_right import CropStep, HookStep, Step, StringStep, Walk, begin, mark_meant, marks
-from tunneltui.chores.put_right_answers import answered
+from tunneltui.chores.put_right_answers import answer_step
 from tunneltui.demo.make import demo_entries
 from tunneltui.growth.forecast import outlook
 from tunneltui.growth.outlook import Outlook
@@ -25,7 +25,7 @@ from tunneltui.journal.kinds_holding_up import Clipped, Hung, Lowered, TwistedIn
 from tunneltui.journal.kinds_journal import CrossedOut, Looked, Note
 from tunneltui.journal.kinds_standing import HoldingSet, Measured, Planted
 from tunneltui.loads.path import hook_u_m
-from tunneltui.pages.put_right import asked
+from tunneltui.pages.put_right import step_words
 from tunneltui.season.fold import fold
 from tunneltui.season.state import Leader, Season
 from tunneltui.values import replace
@@ -97,7 +97,7 @@ def walked(
         while walk.left and (stop_after is None or len(done.typed) < stop_after):
             step = walk.left[0]
             text = answer(walk, step)
-            made = answered(walk, step, text)
+            made = answer_step(walk, step, text)
             walk = made.walk
             done.typed.append(text)
             done.write(made.drafts, f"act {step.key}")
@@ -166,7 +166,7 @@ def test_before_it_a_chore_asks_for_the_walk_and_says_why() -> None:
     assert all("nothing is noted" in chore.why for chore in asking)
 
 
-def test_ticked_whole_and_nothing_told_the_loop_is_lowered_all_the_same() -> None:
+def test_a_loop_whose_walk_was_ticked_whole_is_lowered_all_the_same() -> None:
     """Who walks no loop was asked for the walk every morning, and no head of it was ever lowered."""
     (walk_of_it,) = [one for one in plan_morning(mid_season(), DAY).chores if one.asks == ("put_right", "W1")]
     tick = draft("W1", Note(""), answers=walk_of_it.answers)
@@ -329,14 +329,14 @@ def hook_at(walk: Walk, name: str) -> HookStep:
 
 
 @pytest.mark.parametrize("text", ["x", "9 9", "s9", "9++z", "t", "40 cm", "-", "９s", "t1000", "9t40s", "\x00"])
-def test_what_is_no_answer_is_told_and_writes_nothing(text: str) -> None:
+def test_what_is_no_answer_is_refused_with_a_sentence_and_writes_nothing(text: str) -> None:
     walk = walk_of()
     step = walk.left[0]
     if text == "-":
-        assert answered(walk, step, text).drafts
+        assert answer_step(walk, step, text).drafts
         return
     with pytest.raises(UserError) as told_so:
-        answered(walk, step, text)
+        answer_step(walk, step, text)
     assert told_so.value.problem
 
 
@@ -349,14 +349,14 @@ def test_what_is_no_answer_is_told_and_writes_nothing(text: str) -> None:
         ("-90s", "behind the root"),
     ],
 )
-def test_what_cannot_hang_so_is_told(text: str, says: str) -> None:
+def test_what_cannot_hang_so_is_refused(text: str, says: str) -> None:
     walk = walk_of()
     with pytest.raises(UserError, match=says):
-        answered(walk, walk.left[0], text)
+        answer_step(walk, walk.left[0], text)
 
 
 @pytest.mark.parametrize("text", ["", "o"])
-def test_a_tip_foreseen_far_over_the_wire_can_be_answered_as_said_and_higher(text: str) -> None:
+def test_a_tip_foreseen_far_over_the_wire_can_be_confirmed_or_be_higher(text: str) -> None:
     """Read a metre and a half over the wire yesterday, as far as a head can be held up there by hand."""
     name = walk_of(mid_season()).left[0].key
     leader = walk_of(mid_season()).season.leader_named(name)
@@ -365,7 +365,7 @@ def test_a_tip_foreseen_far_over_the_wire_can_be_answered_as_said_and_higher(tex
     high = draft(leader.place, Measured(leader.id, tip_under_wire_m=-1.5))
     walk = walk_of([*mid_season(), Entry("high", "high", "d", day, 1, "", leader.place, high.kind, 1, high.body)])
     step = hook_at(walk, name)
-    (read,) = body_of(answered(walk, step, text).drafts, Measured)
+    (read,) = body_of(answer_step(walk, step, text).drafts, Measured)
     assert isinstance(read, Measured)
     assert read.tip_under_wire_m == -1.0
 
@@ -375,14 +375,14 @@ def test_no_number_of_stems(text: str) -> None:
     walk = walk_of()
     step = next(step for step in walk.steps if isinstance(step, StringStep))
     with pytest.raises(UserError):
-        answered(walk, step, text)
+        answer_step(walk, step, text)
 
 
 def test_more_stems_than_can_have_come_there_are_refused_with_the_way_on() -> None:
     walk = walk_of()
     step = next(step for step in walk.steps if isinstance(step, StringStep))
     with pytest.raises(UserError, match="can have come to string"):
-        answered(walk, step, "30")
+        answer_step(walk, step, "30")
 
 
 def body_of(drafts: Iterable[Draft], kind: type) -> list[object]:
@@ -393,20 +393,20 @@ def test_a_word_for_the_tip_is_weaker_than_a_look_and_free_heads_are_not_twisted
     walk = walk_of(mid_season())
     step = walk.left[0]
     assert isinstance(step, HookStep)
-    (under,) = body_of(answered(walk, step, "w").drafts, Measured)
-    (eye,) = body_of(answered(walk, step, "").drafts, Measured)
+    (under,) = body_of(answer_step(walk, step, "w").drafts, Measured)
+    (eye,) = body_of(answer_step(walk, step, "").drafts, Measured)
     assert isinstance(under, Measured)
     assert isinstance(eye, Measured)
     assert (under.by, eye.by) == ("word", "eye")
     assert under.tip_under_wire_m == pytest.approx((eye.tip_under_wire_m or 0) + 0.12)
-    assert body_of(answered(walk, step, "s").drafts, TwistedIn)
-    assert not body_of(answered(walk, step, "fs").drafts, TwistedIn)
+    assert body_of(answer_step(walk, step, "s").drafts, TwistedIn)
+    assert not body_of(answer_step(walk, step, "fs").drafts, TwistedIn)
 
 
 def test_fewer_stems_take_off_the_unlikeliest_first() -> None:
     walk = walk_of()
     step = next(s for s in walk.steps if isinstance(s, StringStep) and s.count >= 2)
-    made = answered(walk, step, str(step.count - 1))
+    made = answer_step(walk, step, str(step.count - 1))
     (opened,) = body_of(made.drafts, Unclipped)
     (held,) = body_of(made.drafts, Looked)
     assert isinstance(opened, Unclipped)
@@ -425,18 +425,18 @@ def test_none_on_a_string_with_none_noted_is_an_answer_too() -> None:
     bare = replace(season, leaders={id_: replace(one, fixings=()) for id_, one in season.leaders.items()})
     empty = replace(walk, season=bare)
     step = next(s for s in empty.steps if isinstance(s, StringStep))
-    made = answered(empty, step, "0")
+    made = answer_step(empty, step, "0")
     assert len(made.drafts) == 1
     assert step.key in made.walk.done
 
 
-def test_every_step_is_asked_in_words() -> None:
+def test_every_step_has_its_question_in_words() -> None:
     walk = walk_of()
     for step in walk.steps:
-        who, shown = asked(walk, step)
+        who, shown = step_words(walk, step)
         assert who
         assert shown
-    assert "tip" in asked(walk, walk.steps[0])[1]
+    assert "tip" in step_words(walk, walk.steps[0])[1]
 
 
 def test_the_last_answer_ticks_the_chore_off() -> None:
@@ -445,7 +445,7 @@ def test_the_last_answer_ticks_the_chore_off() -> None:
     walk = begin(before.season, before.outlook, "E2", chore)
     drafts: list[Draft] = []
     while walk.left:
-        made = answered(walk, walk.left[0], "")
+        made = answer_step(walk, walk.left[0], "")
         walk, drafts = made.walk, [*drafts, *made.drafts]
     ticked = [answers(Entry("", "", "", DAY, 0, "", "", one.kind, 1, one.body)) for one in drafts]
     assert ticked[-1] == chore.answers
@@ -503,7 +503,7 @@ def _kinds(now: Morning) -> set[str]:
 
 
 @pytest.mark.parametrize(("month", "asked_for"), [(5, False), (7, True)])
-def test_of_what_was_noted_in_mid_season_it_is_asked_when_it_was_planted(month: int, asked_for: bool) -> None:
+def test_plants_noted_in_mid_season_are_asked_when_they_were_planted(month: int, asked_for: bool) -> None:
     """A grower who begins in July and does not know the day of planting notes that of the note; who ticked the
     walk that was asked for then was not asked for a pick before September."""
     kinds = _kinds(Begun.on(date(2026, month, 2)).morning(1))

@@ -12,10 +12,10 @@ from tunneltui.draw.apart import (
     ApartStem,
     Figure,
     apart,
+    changed_shares,
     columns,
     head_row,
     levels,
-    moved,
     spoken,
     stem_row,
 )
@@ -62,7 +62,7 @@ def test_what_a_lowering_raises_is_told_from_what_it_lowers() -> None:
     now = STEM._replace(figures=(figure(8, 0.0), figure(9, 0.20), figure(10, 1.5)))
     inks = {run.text: run.style for run in stem_row(STEM, columns(ROW, 77), "stem", now)}
     assert (inks["47"], inks["135"], inks["0"]) == ("must", "done", "")
-    assert moved(Apart(STRINGS, (now,)), ROW) == (("W1-08", "9", 0.20, 0.47), ("W1-08", "10", 1.5, 1.35))
+    assert changed_shares(Apart(STRINGS, (now,)), ROW) == (("W1-08", "9", 0.20, 0.47), ("W1-08", "10", 1.5, 1.35))
 
 
 def test_where_not_all_strings_fit_the_window_follows_the_chosen_stem() -> None:

@@ -21,8 +21,7 @@ from tests.growth.open_sets import through_the_door
 from tests.growth.ripe_days import days_to_ripe
 from tunneltui.growth.backtest import Score, backtest
 from tunneltui.growth.forecast import basis_of, outlook
-from tunneltui.growth.fruit import REFERENCE_DAYS
-from tunneltui.growth.fruit_set import light_share
+from tunneltui.growth.fruit import REFERENCE_DAYS, light_share
 from tunneltui.growth.response import truss_warmth
 from tunneltui.growth.ripening import RipeningFactor
 from tunneltui.journal.entry import Entry

@@ -9,8 +9,8 @@ from typing import Annotated, Any, Literal, cast, get_args, get_origin
 from annotated_types import Ge, Gt, Le, Len
 from hypothesis import strategies as st
 
+from tunneltui.holding.expected import core, hints
 from tunneltui.holding.model import Holding
-from tunneltui.holding.wanted import core, hints
 
 TEXT = st.text(st.characters(codec="utf-8"), max_size=8)
 

@@ -56,7 +56,7 @@ def faults(text: str) -> list[KeyFault]:
 
 
 def told(text: str) -> list[tuple[int, str, str, str]]:
-    return [(one.line, one.key, one.found, one.wanted) for one in faults(text)]
+    return [(one.line, one.key, one.found, one.expected) for one in faults(text)]
 
 
 def changed(before: str, after: str) -> str:
@@ -118,7 +118,7 @@ def test_a_fault_has_its_line_its_key_what_was_found_and_what_is_wanted(
     hits = [one for one in faults(wrong) if (one.line, one.key) == (line, key)]
     assert hits, told(wrong)
     assert found in hits[0].found
-    assert wanted in hits[0].wanted
+    assert wanted in hits[0].expected
     assert hits[0].file == "my.toml"
 
 
@@ -164,7 +164,7 @@ def test_the_trouble_lists_each_fault_on_a_line() -> None:
 )
 def test_what_is_not_toml_is_told_with_its_line(text: str, line: int) -> None:
     assert [one.line for one in faults(text)] == [line]
-    assert faults(text)[0].wanted.startswith("TOML")
+    assert faults(text)[0].expected.startswith("TOML")
 
 
 @pytest.mark.parametrize(

@@ -12,8 +12,8 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from tests.season.test_any_arrival import BODIES
+from tunneltui.holding.expected import expected, hints, limits
 from tunneltui.holding.user_error import UserError
-from tunneltui.holding.wanted import hints, limits, wanted
 from tunneltui.journal.body import defaults_of, draft, to_json, typed
 from tunneltui.journal.check import checked_body, checked_day
 from tunneltui.journal.kinds import KIND_OF, KINDS, Body
@@ -142,10 +142,10 @@ def test_anything_is_read_or_refused_with_a_sentence(data: st.DataObject, kind: 
 
 def test_help_knows_every_key_of_every_kind() -> None:
     for kind in KINDS:
-        assert all(wanted(hint) for hint in hints(KINDS[kind]).values())
+        assert all(expected(hint) for hint in hints(KINDS[kind]).values())
     told = hints(KINDS["clipped"])
-    assert wanted(told["s_m"]) == "a number from 0 to 60"
-    assert wanted(told["on"]) == "one of string, head, wire"
+    assert expected(told["s_m"]) == "a number from 0 to 60"
+    assert expected(told["on"]) == "one of string, head, wire"
 
 
 def test_limits_are_those_of_the_entrys_own_field() -> None:

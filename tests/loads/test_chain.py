@@ -16,9 +16,9 @@ from tunneltui.journal.kinds_holding_up import ClipFailed, Clipped, Hung, Lowere
 from tunneltui.journal.kinds_standing import Measured, Planted
 from tunneltui.loads.chain import loads
 from tunneltui.loads.column import root_most_n
-from tunneltui.loads.hoops import Pull, hoop_loads
 from tunneltui.loads.lines import twine_strength_n
 from tunneltui.loads.masses import GRAVITY_M_PER_S2, lumps, weights
+from tunneltui.loads.overhead import Pull, hoop_loads
 from tunneltui.loads.result import Loads
 from tunneltui.pages.loads import corner_words
 from tunneltui.season.fold import fold

@@ -11,7 +11,7 @@ from tunneltui.growth.outlook import Outlook
 from tunneltui.journal.kinds_crop import StrengthTested
 from tunneltui.journal.kinds_holding_up import HowFailed
 from tunneltui.loads.chain import loads
-from tunneltui.loads.history import leader_histories, leader_past, leader_then, stem_then
+from tunneltui.loads.history import leader_as_of, leader_histories, leader_past, stem_as_of
 from tunneltui.loads.strength import Strength
 from tunneltui.loads.trials import History
 from tunneltui.pages.loads_text import strength_words
@@ -217,14 +217,14 @@ def test_a_past_leader_has_what_held_then_at_its_hook_of_then() -> None:
         endings=(Ending(gone, weeks_ago(3), None),),
         lowerings=moves,
     )
-    then = leader_then(lowered, weeks_ago(4))
+    then = leader_as_of(lowered, weeks_ago(4))
     assert "gone" in {f.id for f in then.fixings}
     assert "a5" not in {f.id for f in then.fixings}
     assert then.hook is not None
     assert then.hook.u_m == 1.9
     assert {f.u_m for f in then.fixings if f.on == "head"} == {1.9}
-    assert "gone" not in {f.id for f in leader_then(lowered, weeks_ago(2)).fixings}
-    first = leader_then(lowered, weeks_ago(7)).hook
+    assert "gone" not in {f.id for f in leader_as_of(lowered, weeks_ago(2)).fixings}
+    first = leader_as_of(lowered, weeks_ago(7)).hook
     assert first is not None
     assert first.u_m == lowered.u_m
 
@@ -233,7 +233,7 @@ def test_a_past_stem_is_shorter_and_its_tip_where_the_let_outs_put_it() -> None:
     """Two weeks at 0.2 m a week, 0.3 m let out a week ago: 0.4 m shorter, its tip 0.1 m lower."""
     one, grown = tiered()
     lowered = replace(one, lowerings=(Lowering("m", weeks_ago(1), 0.3, 3.2, None, None, as_proposed=False),))
-    then = stem_then(lowered, grown, (0.2 / 7, 0.8 / 7), DAY, weeks_ago(2))
+    then = stem_as_of(lowered, grown, (0.2 / 7, 0.8 / 7), DAY, weeks_ago(2))
     assert then.length_m.mid == pytest.approx(grown.length_m.mid - 0.4)
     assert then.tip_z_m.mid == pytest.approx(grown.tip_z_m.mid - 0.4 + 0.3)
 
@@ -241,7 +241,7 @@ def test_a_past_stem_is_shorter_and_its_tip_where_the_let_outs_put_it() -> None:
 def test_a_past_length_that_was_read_is_used() -> None:
     one, grown = tiered()
     read = replace(one, readings=(Reading("r", weeks_ago(4), length_m=3.0),))
-    then = stem_then(read, grown, (0.5 / 7, 0.8 / 7), DAY, weeks_ago(2))
+    then = stem_as_of(read, grown, (0.5 / 7, 0.8 / 7), DAY, weeks_ago(2))
     assert then.length_m.mid == pytest.approx((3.0 + 3.9) / 2)
 
 
@@ -250,7 +250,7 @@ def test_past_trusses_are_younger_and_the_picked_ones_hang_again() -> None:
     0.7, the highest two had not flowered, and those picked since hung below it."""
     one, grown = tiered()
     numbered = replace(grown, trusses=tuple(t._replace(number=t.number + 4) for t in grown.trusses))
-    then = stem_then(one, numbered, (0.2 / 7, 0.8 / 7), DAY, weeks_ago(3))
+    then = stem_as_of(one, numbered, (0.2 / 7, 0.8 / 7), DAY, weeks_ago(3))
     by_number = {t.number: t for t in then.trusses}
     assert by_number[5].z == pytest.approx(1.0 - 0.3)
     assert by_number[5].kg < grown.trusses[0].kg

@@ -30,10 +30,10 @@ from tunneltui.loads.whatif import (
     PickedRow,
     SecondHold,
     TakeLeaves,
-    changed,
     string_beside,
     typed_change,
     what_if,
+    with_change,
 )
 from tunneltui.season.fold import fold
 from tunneltui.season.state import Season
@@ -70,7 +70,7 @@ def test_lowering_lets_the_tip_down_and_moves_the_hook_by_the_slope() -> None:
     goes where the form of the bend puts it (own simulation)."""
     standing = leader(fixings=(clip("a", "own", 1.0, 1.1, string="W1/2", z_m=0.7884),), hook_u_m=1.2)
     grown = stem(2.2, 1.8, ((1.4, 0.3),))
-    then, coming = changed(season(standing), outlook({"a": grown}), DAY, Lower("a", 0.35))
+    then, coming = with_change(season(standing), outlook({"a": grown}), DAY, Lower("a", 0.35))
     hook = then.leaders["a"].hook
     assert hook is not None
     spare = 2.2 - 1.0 - (1.8 - 0.7884) + 0.35
@@ -82,34 +82,34 @@ def test_lowering_lets_the_tip_down_and_moves_the_hook_by_the_slope() -> None:
 
 
 def test_lowering_clips_to_the_strings_it_passes(house: tuple[Season, Outlook]) -> None:
-    then, _ = changed(*house, DAY, Lower("a", 0.35))
+    then, _ = with_change(*house, DAY, Lower("a", 0.35))
     new = [f for f in then.leaders["a"].fixings if f.id.startswith("new clip")]
     assert [f.string for f in new] == ["W1/6"]
     assert new[0].assumed
 
 
 def test_lowering_to_a_named_place(house: tuple[Season, Outlook]) -> None:
-    then, _ = changed(*house, DAY, Lower("a", 0.35, hook_u_m=3.6))
+    then, _ = with_change(*house, DAY, Lower("a", 0.35, hook_u_m=3.6))
     assert then.leaders["a"].hook is not None
     assert then.leaders["a"].hook.u_m == 3.6
     assert {f.u_m for f in then.leaders["a"].fixings if f.on == "head"} == {3.6}
 
 
 def test_a_pick_takes_the_ripe_trusses_only(house: tuple[Season, Outlook]) -> None:
-    _, coming = changed(*house, DAY, PickedRow("W1"))
+    _, coming = with_change(*house, DAY, PickedRow("W1"))
     assert [t.number for t in coming.stem("a", DAY).trusses] == [2, 3, 4, 5, 6, 7, 8]
     both = what_if(*house, DAY, [PickedRow("W1")])
     assert both.after.rows[0].hanging_kg == pytest.approx(both.before.rows[0].hanging_kg - 2 * 0.55)
 
 
 def test_leaves_taken_are_the_lowest(house: tuple[Season, Outlook]) -> None:
-    _, coming = changed(*house, DAY, TakeLeaves("a", 5))
+    _, coming = with_change(*house, DAY, TakeLeaves("a", 5))
     stem_now = coming.stem("a", DAY)
     assert stem_now.leaves == 10
     assert stem_now.bare_below_m == pytest.approx(2.1 + 1.8 * 5 / 15)
     both = what_if(*house, DAY, [TakeLeaves("a", 5)])
     assert both.after.rows[0].hanging_kg == pytest.approx(both.before.rows[0].hanging_kg - 5 * 0.042)
-    _, none = changed(*house, DAY, TakeLeaves("a", 50))
+    _, none = with_change(*house, DAY, TakeLeaves("a", 50))
     assert none.stem("a", DAY).leaves == 0
 
 
@@ -193,7 +193,7 @@ def test_a_tried_lowering_is_the_rows_own(tmp_path: Path) -> None:
             was = standing.leaders[move.leader]
             change = typed_change(standing, f"lower {was.name} {move.let_out_m}")
             assert change == Lower(move.leader, move.let_out_m)
-            then, ahead = changed(standing, coming, day, replace(change, hook_u_m=move.hook_to_u_m), bearing)
+            then, ahead = with_change(standing, coming, day, replace(change, hook_u_m=move.hook_to_u_m), bearing)
             now = then.leaders[move.leader]
             new = [f for f in now.fixings if f.id not in {g.id for g in was.fixings}]
             closed = sorted((f.string, f.s_m) for f in new if f.on == "string")
@@ -203,7 +203,7 @@ def test_a_tried_lowering_is_the_rows_own(tmp_path: Path) -> None:
             path = stem_path(now, ahead.stem(move.leader, day), standing.layout)
             if path.bend_z_m is not None:
                 assert path.bend_z_m == pytest.approx(max(move.bend_z_m, REST_M), abs=0.002)
-            by_slope, _ = changed(standing, coming, day, change, bearing)
+            by_slope, _ = with_change(standing, coming, day, change, bearing)
             hook = by_slope.leaders[move.leader].hook
             if hook is not None and hook.u_m == pytest.approx(move.hook_to_u_m):
                 assert by_slope.leaders[move.leader] == now

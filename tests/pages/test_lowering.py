@@ -8,7 +8,7 @@ from tests.report.made import morning
 from tunneltui.chores.lowering import LoweringJob, bodies, lowering_jobs
 from tunneltui.journal.kinds_holding_up import Lowered
 from tunneltui.pages import lowering
-from tunneltui.screens.ahead import seen
+from tunneltui.screens.ahead import view_ahead
 from tunneltui.values import replace
 
 HANDS = ("clip to", "second clip", "let out", "hook ", "over the", "past ", "open its", "close one")
@@ -77,7 +77,7 @@ def test_a_stem_is_named_by_its_place_alone_where_the_plant_has_one_leader() -> 
 
 def test_what_rises_and_what_stays_over_is_said_before_the_start() -> None:
     now = morning()
-    told = lowering.relief(now.season, "W1", now.loads, seen(now, "W1", 0, lowered=True).loads)
+    told = lowering.relief(now.season, "W1", now.loads, view_ahead(now, "W1", 0, lowered=True).loads)
     words = " ".join(lowering.relief_words(told))
     assert f"{len(told.over_before)} now, {len(told.over_after)} when all is done" in words
     for one in (*told.over_after, *told.risen):

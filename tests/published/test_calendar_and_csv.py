@@ -14,7 +14,7 @@ from icalendar import Calendar
 
 from tunneltui.chores.chore import Chore
 from tunneltui.report.calendar import LINE_OCTETS, chores_calendar
-from tunneltui.report.tables import csv_text
+from tunneltui.report.exports import csv_text
 
 WRITTEN = datetime(2026, 8, 20, 5, 30, tzinfo=UTC)
 

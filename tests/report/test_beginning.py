@@ -14,7 +14,7 @@ from tunneltui.holding.new import Start
 from tunneltui.holding.user_error import UserError
 from tunneltui.journal.body import typed
 from tunneltui.journal.kinds_standing import HoldingSet, Planted
-from tunneltui.report.beginning import ROWS, TUNNEL, first_act, machine_zone, start_asked, start_from
+from tunneltui.report.beginning import ROWS, TUNNEL, ask_start, first_act, machine_zone, start_from
 from tunneltui.report.open_journal import OpenJournal
 
 TODAY = date(2026, 5, 10)
@@ -35,7 +35,7 @@ def test_answers_in_turn_and_wrong_ones_asked_again() -> None:
         asked.append(question)
         return next(answers)
 
-    start, planted = start_asked(ask, told.append)
+    start, planted = ask_start(ask, told.append)
     assert (start.name, start.length_m, start.width_m, start.rows) == ("Long field", 16, 6, Start().rows)
     assert (start.places_per_row, start.spacing_m, start.wire_height_m) == (30, 0.45, 2.2)
     assert (start.cultivars, start.zone, start.latitude_deg) == (("cherry 1", "beef 2"), "Europe/Oslo", 59.9)
@@ -49,7 +49,7 @@ def test_answers_in_turn_and_wrong_ones_asked_again() -> None:
 
 
 def test_only_returns_give_a_holding_that_passes_the_check(tmp_path: Path) -> None:
-    [(day, made)] = first_act(read_journal(tmp_path), *start_asked(lambda _: "", print))
+    [(day, made)] = first_act(read_journal(tmp_path), *ask_start(lambda _: "", print))
     body = typed(made)
     assert isinstance(body, HoldingSet)
     assert day == TODAY

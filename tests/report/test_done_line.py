@@ -130,7 +130,7 @@ def test_any_line_writes_something_or_says_why_not(line: str) -> None:
     with suppress(UserError):
         done = said(line)
         assert done.drafts
-        assert done.says
+        assert done.sentences
         for one in done.drafts:
             assert typed(one) is not None
 
@@ -141,7 +141,7 @@ def test_all_never_answers_a_look_a_pick_a_walk_or_a_choice_and_says_which_are_l
     assert ticked == {chore.asks for chore in lines("fact").values()}
     left = lines("look", "amount", "walk", "choice")
     assert left, "the demo's morning has some of them"
-    assert re.findall(r"\d+", done.says[-1]) == [str(number) for number in left]
+    assert re.findall(r"\d+", done.sentences[-1]) == [str(number) for number in left]
     after = plan_morning([*entries(), *written(done.drafts)], morning().day)
     still = {(c.kind, c.about, p.key) for c in after.chores for p in c.pieces if p.earliest <= morning().day}
     assert not still & {(c.kind, c.about, p.key) for c in lines("fact").values() for p in c.pieces}
@@ -278,9 +278,9 @@ def test_what_is_done_already_is_not_written_again() -> None:
         said(str(number), plan_morning([*entries(), *written([*first.drafts, *rest.drafts])], morning().day))
 
 
-def test_every_entry_is_said_in_words() -> None:
+def test_every_entry_reads_as_a_sentence() -> None:
     done = said("all")
-    assert sum(one.startswith("    ") for one in done.says) == len(done.drafts)
+    assert sum(one.startswith("    ") for one in done.sentences) == len(done.drafts)
 
 
 def test_a_weighed_pick_stands_in_for_its_tick() -> None:

@@ -12,7 +12,7 @@ from html.parser import HTMLParser
 import pytest
 
 from tests.report.made import entries, morning
-from tunneltui.loads.told import told_words
+from tunneltui.loads.calibration import warnings_words
 from tunneltui.pages.season_html import season_html
 from tunneltui.review.look_back import LookBack, look_back
 from tunneltui.review.season_weeks import season_weeks
@@ -92,7 +92,7 @@ def test_pictures_by_week_are_those_of_the_journal() -> None:
     page = Page(season_html(back(), "a trial", weeks=weeks))
     assert page.open == []
     assert not page.tags & {"script", "link", "img"}
-    for words in ("Kilograms a week", "Stems and wire", "Air of W", str(told_words(back().told))):
+    for words in ("Kilograms a week", "Stems and wire", "Air of W", str(warnings_words(back().warnings))):
         assert words in page.words
 
 
@@ -114,7 +114,7 @@ def test_columns_without_a_value_are_left_out() -> None:
 
 def test_what_a_grower_wrote_does_no_harm() -> None:
     one = back().beds[0]
-    page = Page(season_html(replace(back(), beds=[replace(one, made=HARM, dressings=())]), HARM))
+    page = Page(season_html(replace(back(), beds=[replace(one, making=HARM, dressings=())]), HARM))
     assert not page.tags & {"script", "img"}
     assert page.words.count(HARM) == 3
 

@@ -14,6 +14,7 @@ from tunneltui.report.review_document import review_document
 from tunneltui.review.look_back import LookBack, look_back
 from tunneltui.review.record import within
 from tunneltui.review.seasons import curves, so_far, this_week
+from tunneltui.season.growing_year import CALENDAR_YEAR
 from tunneltui.season.stage import crop_stage
 from tunneltui.values import replace
 
@@ -28,10 +29,10 @@ def test_each_year_begins_anew_and_is_held_against_the_same_iso_week() -> None:
     written = _record([_pick(date(2025, 8, 4), 3.0), _pick(date(2025, 8, 11), 5.0), _pick(date(2026, 8, 3), 4.0)])
     found = curves(written)
     assert found == {2025: {32: 3.0, 33: 8.0}, 2026: {32: 4.0}}
-    against = this_week(found, date(2026, 8, 5))
+    against = this_week(found, CALENDAR_YEAR, date(2026, 8, 5))
     assert against is not None
     assert (against.week, against.kg, against.kg_last_year) == (32, 4.0, 3.0)
-    assert this_week(found, date(2025, 8, 5)) is None
+    assert this_week(found, CALENDAR_YEAR, date(2025, 8, 5)) is None
     assert so_far(found[2025], 31) is None
 
 

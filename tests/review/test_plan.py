@@ -23,7 +23,7 @@ from tunneltui.holding.model import Cultivar, Limits, Place, TwineKind
 from tunneltui.holding.user_error import UserError
 from tunneltui.journal.kinds_crop import Stocked
 from tunneltui.loads.room import held_m
-from tunneltui.pages.plan import conflict_words, fit_why, trade_off_words, wanted_words
+from tunneltui.pages.plan import conflict_words, fit_why, purchase_words, trade_off_words
 from tunneltui.review.plan import intended, plan
 from tunneltui.review.plan_arrange import arrangements, as_planted, short_apart
 from tunneltui.review.plan_buy import to_buy
@@ -142,7 +142,7 @@ def test_room_by_hand() -> None:
     assert held_m(Limits(), 2.0, 0.14, 1.0) == pytest.approx(0.70 + (1 + 0.14**2) ** 0.5 + 0.91)
 
 
-def test_a_row_too_short_is_said() -> None:
+def test_a_row_too_short_is_named() -> None:
     """Stems of some 7.7 m and of 2.2 m on a row of 8 m."""
     too_long, fitting = (
         trellis(planned(house(), "v" * 12, {"v": vigour}), {"v": recorded("v", vigour)}).fits[0]
@@ -192,7 +192,7 @@ def test_a_chosen_end_is_kept_and_an_old_one_is_not() -> None:
         assert found.assumed_end != kept
 
 
-def test_days_that_cannot_be_kept_are_said() -> None:
+def test_days_that_cannot_be_kept_are_named() -> None:
     late = Dates(
         date(2027, 3, 1), date(2027, 3, 22), date(2027, 4, 20), PLANTED, date(2027, 5, 1), date(2027, 6, 1), False
     )
@@ -245,8 +245,8 @@ def _never_amid(season: Season) -> None:
     names = [one.name for one in found.plans]
     assert names[0] == "short-apart"
     assert "as-planted" not in names
-    assert found.named("as-planted") is found.now
-    assert found.plans[0].setting.trainings == found.now.setting.trainings
+    assert found.named("as-planted") is found.standing
+    assert found.plans[0].setting.trainings == found.standing.setting.trainings
     assert [one.cultivar for one in found.short] == ["w"]
     for one in found.plans:
         for row in dict.fromkeys(place.rpartition("-")[0] for place in one.cultivar_of):
@@ -294,7 +294,7 @@ def test_plans_without_any_record() -> None:
     assert all(trade_off_words(one.trade_offs) for one in found.plans)
     assert sorted(found.plans[1].cultivar_of.values()) == sorted(found.plans[0].cultivar_of.values())
     seed = [w for w in found.plans[1].buy if w.item == "seed"]
-    assert [w.wanted for w in seed[:2]] == [8.0, 8.0]  # six plants and a fifth, whole seeds
+    assert [w.needed for w in seed[:2]] == [8.0, 8.0]  # six plants and a fifth, whole seeds
 
 
 @pytest.mark.parametrize(
@@ -308,8 +308,8 @@ def test_twine_in_store_is_counted_in_metres(spool_m: float | None, there_m: flo
     now = replace(made.season(stands=stands), stockings=((PLANTED, "", stocked),), stock={("twine", "jute"): 2.0})
     planted = planned(season, "vw" * 6, {"v": 0.20, "w": 0.10}).season
     twine = next(w for w in to_buy(now, planted, dict.fromkeys(planted.leaders, 5.0), []) if w.item == "twine")
-    assert (twine.there, twine.buy) == (there_m, twine.wanted - min(there_m, twine.wanted))
-    assert says in wanted_words(twine)
+    assert (twine.in_store, twine.buy) == (there_m, twine.needed - min(there_m, twine.needed))
+    assert says in purchase_words(twine)
 
 
 def test_vigour_of_the_records_is_in_the_stems() -> None:

@@ -280,7 +280,7 @@ def test_days_that_cannot_be_are_refused(wishes: Wishes, says: str) -> None:
         (Wishes(end=date(2027, 6, 10)), "choose a later end"),
     ],
 )
-def test_days_that_cannot_be_kept_are_said(wishes: Wishes, says: str) -> None:
+def test_days_that_cannot_be_kept_are_named(wishes: Wishes, says: str) -> None:
     conflicts = plan(begun(), fold(begun(), WINTER), wishes).date_conflicts
     assert any(says in conflict_words(one) for one in conflicts)
 

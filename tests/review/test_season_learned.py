@@ -28,7 +28,7 @@ from tunneltui.review.plan_records import cultivar_records
 from tunneltui.review.plan_season import coming
 from tunneltui.review.plan_stems import hung
 from tunneltui.review.plan_values import Wishes
-from tunneltui.review.season_learned import drawn, season_taught
+from tunneltui.review.season_learned import season_taught, shrunk
 from tunneltui.season.fold import fold
 from tunneltui.season.state import Season
 from tunneltui.values import replace
@@ -185,7 +185,7 @@ def test_growth_read_after_the_tip_is_out_teaches_no_pace() -> None:
 
 def test_what_was_read_of_one_stem_is_drawn_to_what_is_usual() -> None:
     """Precision weighting by hand: ln 2 over usual (sd 0.35), read with sd 0.10: 0.1225 / 0.1325 = 0.925."""
-    found = drawn(0.0, 0.35, log(2), 0.10, 1)
+    found = shrunk(0.0, 0.35, log(2), 0.10, 1)
     assert log(found.mid) == pytest.approx(0.925 * log(2), abs=0.001)
     assert found.sd_ln == pytest.approx(0.35 * (1 - 0.925) ** 0.5, abs=0.001)
 
@@ -270,9 +270,9 @@ def test_a_row_that_gives_more_is_planned_to_give_more_by_a_part_of_it() -> None
     assert row.n >= 13
     share = 0.15**2 / (0.15**2 + 0.6**2 / row.n)
     assert log(row.mid) == pytest.approx(share * log(1.5 / 1.25), rel=0.05)
-    crops = {one.row: one.kg.mid for one in plan(_two_rows(1.5), season, WISHED).now.crops}
+    crops = {one.row: one.kg.mid for one in plan(_two_rows(1.5), season, WISHED).standing.crops}
     assert crops["W1"] / crops["W2"] == pytest.approx(row.mid / taught.rows["W2"].mid, rel=0.01)
-    even = {one.row: one.kg.mid for one in plan(_two_rows(1.0), _season(1.0), WISHED).now.crops}
+    even = {one.row: one.kg.mid for one in plan(_two_rows(1.0), _season(1.0), WISHED).standing.crops}
     assert even["W1"] == pytest.approx(even["W2"], rel=0.01)
 
 
@@ -357,7 +357,7 @@ def test_a_house_from_nothing_is_as_the_trade_knows_it(latitude_deg: float) -> N
     leaders = list(ahead.season.leaders)
     length_m = ahead.stem(leaders[0], ahead.last_day).length_m.mid
     kg = sum(crop.kg.mid for crop in ahead.crops(taught)) / len(leaders)
-    first = min(days[0] for days in ahead.known.ripe.values())
+    first = min(days[0] for days in ahead.basis.ripe.values())
     august = ahead.season.day.replace(month=8, day=15)
     hanging = hung(ahead.season, {name: ahead.stem(name, august) for name in leaders}, august)
     on_string = Counter(f.string for one in hanging.leaders.values() for f in one.fixings if f.string)
@@ -393,7 +393,7 @@ def test_a_house_from_nothing_keeps_its_tiers_at_every_latitude(
     entries = [Entry("h", "h", "here", day, 1, "", "", "holding_set", 1, to_json(HoldingSet(text)))]
     found = plan(entries, fold(entries, day))
     first = found.plans[0]
-    assert first is found.now
+    assert first is found.standing
     assert set(first.setting.trainings) == {"tiered"}
     assert all(fit.fits for fit in first.fits)
     assert stem_m[0] <= first.fits[0].longest_m.mid <= stem_m[1]

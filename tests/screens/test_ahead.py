@@ -9,7 +9,7 @@ import pytest
 from tunneltui.chores.morning import plan_morning
 from tunneltui.demo.make import demo_entries
 from tunneltui.journal.entry import Entry
-from tunneltui.screens.ahead import lowering_of, seen
+from tunneltui.screens.ahead import lowering_of, view_ahead
 from tunneltui.season.fold import fold
 from tunneltui.season.state import Season
 
@@ -31,7 +31,7 @@ def test_after_a_proposed_lowering_every_clip_and_hook_is_where_the_ticked_chore
         for n, d in enumerate(chore.writes)
     ]
     after = fold([*entries, *ticked], DAY)
-    drawn = seen(morning, "W1", 0, lowered=True).season
+    drawn = view_ahead(morning, "W1", 0, lowered=True).season
     assert any(clips(after, one) != clips(morning.season, one) for one in chore.leaders)
     for leader in chore.leaders:
         assert clips(drawn, leader) == clips(after, leader), morning.season.leaders[leader].name

@@ -23,10 +23,10 @@ from tunneltui.screens.round_layout import laid_out
 from tunneltui.screens.round_view import RoundView, State
 from tunneltui.screens.stop_lines import stop_lines
 from tunneltui.screens.stops import Stop, piece_state, stop_state
-from tunneltui.screens.work import PlanAsked, morning_picture
+from tunneltui.screens.work import PlanRequest, morning_picture
 
 NOW = datetime(2026, 8, 20, 6, tzinfo=UTC)
-WHOLE = PlanAsked(None, NOW)
+WHOLE = PlanRequest(None, NOW)
 
 
 @pytest.fixture
@@ -96,7 +96,7 @@ def test_a_tick_shows_at_once_then_its_row_then_all(client: FileClient, kind: st
     assert whole.morning.loads.clips == cold.morning.loads.clips
 
 
-def test_a_stem_that_was_touched_is_told_anew_at_once(client: FileClient) -> None:
+def test_the_words_on_a_touched_stem_are_new_at_once(client: FileClient) -> None:
     following = IncrementalPlanner(client)
     before = following.whole(WHOLE)
     act = acts.done([planned(before, "second_clip")])
@@ -143,7 +143,7 @@ def test_a_look_taken_back_is_asked_for_again(client: FileClient) -> None:
     assert following.whole(WHOLE).is_open(look)
 
 
-def test_what_is_said_of_the_house_waits_for_the_whole(client: FileClient) -> None:
+def test_facts_of_the_house_wait_for_the_whole_plan(client: FileClient) -> None:
     following = IncrementalPlanner(client)
     following.whole(WHOLE)
     act = Act((draft("W", Watered(10.0)),), "watered")
@@ -189,7 +189,7 @@ def test_a_fault_in_a_rule_is_raised_and_leaves_it_to_the_whole(
 def test_another_day_is_planned_from_nothing(client: FileClient) -> None:
     following = IncrementalPlanner(client)
     following.whole(WHOLE)
-    next_day = PlanAsked(date(2026, 8, 21), NOW)
+    next_day = PlanRequest(date(2026, 8, 21), NOW)
     assert words(following.whole(next_day)) == words(morning_picture(client.entries(), next_day))
 
 

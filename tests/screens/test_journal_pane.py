@@ -19,7 +19,7 @@ from tunneltui.journal.entry import Entry
 from tunneltui.journal.kinds_crop import Picked
 from tunneltui.journal.kinds_holding_up import Lowered
 from tunneltui.journal.order import MARKS, acts_out
-from tunneltui.pages.entry_search import EntryAsked, fits, kind_named, span
+from tunneltui.pages.entry_search import EntrySearch, fits, kind_named, span
 from tunneltui.pages.journal import EntryLines, listing, open_book
 from tunneltui.screens.app import TunnelApp
 from tunneltui.screens.journal_client import FileClient
@@ -121,7 +121,7 @@ async def test_what_does_not_count_stands_there_with_its_reason(tmp_path: Path) 
         assert any("newest first" in line for line in grid(app))
 
 
-async def test_an_unknown_kind_or_place_is_told_with_the_nearest(tmp_path: Path) -> None:
+async def test_an_unknown_kind_or_place_is_refused_with_the_nearest(tmp_path: Path) -> None:
     app = TunnelApp(FileClient(demo_at(tmp_path)))
     async with app.run_test(size=(80, 24)) as pilot:
         await opened(app, pilot, "9", "f", *"pickd", "f2")
@@ -147,7 +147,7 @@ def demo_morning(tmp_path: Path) -> Morning:
 def test_of_four_hundred_thousand_entries_only_those_looked_at_are_made(tmp_path: Path) -> None:
     every = made(400_000)
     book = open_book(replace(demo_morning(tmp_path), entries=every))
-    listed = listing(book, EntryAsked(), "all")
+    listed = listing(book, EntrySearch(), "all")
     lines = EntryLines(listed)
     assert len(lines) == 400_000
     assert "1.5 kg" in text(lines[0])
@@ -157,7 +157,7 @@ def test_of_four_hundred_thousand_entries_only_those_looked_at_are_made(tmp_path
     newest = sorted(every, key=lambda one: one.order, reverse=True)
     assert [entry.id for entry in listed.entries[:50]] == [entry.id for entry in newest[:50]]
     assert len(listed.day_starts) == len({entry.day for entry in every})
-    only = listing(book, EntryAsked(days="2026-05-01 to 2026-05-07"), "all")
+    only = listing(book, EntrySearch(days="2026-05-01 to 2026-05-07"), "all")
     assert len(only.entries) == sum(date(2026, 5, 1) <= e.day <= date(2026, 5, 7) for e in every)
 
 
@@ -175,7 +175,7 @@ def test_days_as_they_are_typed(text: str, first: date, last: date) -> None:
 
 
 @pytest.mark.parametrize("text", ["20 Aug", "2026-13", "2026-02-30", "2026-08-20 to 2026-08-19", "a to b to c"])
-def test_what_is_no_span_of_days_is_said(text: str) -> None:
+def test_what_is_no_span_of_days_is_refused(text: str) -> None:
     with pytest.raises(UserError):
         span(text)
 
@@ -184,8 +184,8 @@ def test_kinds_by_their_words_and_words_in_any_case(tmp_path: Path) -> None:
     assert kind_named(" Clip failed ") == "clip_failed"
     season = demo_morning(tmp_path).season
     one = Entry("e", "a", "d", date(2026, 8, 1), 1, "", "W1", *("note", 1, '{"text":"Größe, STRASSE"}'))
-    assert fits(season, EntryAsked(words="grösse strasse"))(one)
-    assert not fits(season, EntryAsked(words="strasse other"))(one)
+    assert fits(season, EntrySearch(words="grösse strasse"))(one)
+    assert not fits(season, EntrySearch(words="strasse other"))(one)
     picked = Entry("e", "a", "d", date(2026, 8, 1), 1, "", "W1", *("picked", 1, draft("W1", Picked("x")).body))
-    assert fits(season, EntryAsked(kind="picked", about="w1", days="2026-08"))(picked)
-    assert not fits(season, EntryAsked(kind="note"))(picked)
+    assert fits(season, EntrySearch(kind="picked", about="w1", days="2026-08"))(picked)
+    assert not fits(season, EntrySearch(kind="note"))(picked)

@@ -11,39 +11,39 @@ from tests.screens.made_demo import demo_at
 from tunneltui.screens.app import TunnelApp
 from tunneltui.screens.beside import Beside
 from tunneltui.screens.journal_client import FileClient
-from tunneltui.screens.layout import FRAME_ROWS, LEAST, laid
+from tunneltui.screens.layout import FRAME_ROWS, LEAST, pane_sizes
 from tunneltui.screens.stop_lines import column_heads
 from tunneltui.screens.stops import PassLaid, Stop
 
 
 def test_the_list_is_never_narrower_than_at_eighty_columns() -> None:
     for columns in range(80, 400):
-        assert laid(columns, 40).list_cells >= 80
+        assert pane_sizes(columns, 40).list_cells >= 80
 
 
 @pytest.mark.parametrize(
     ("columns", "beside"), [(80, False), (100, False), (119, False), (120, True), (200, True)]
 )
 def test_the_side_begins_at_120_columns(columns: int, beside: bool) -> None:
-    assert laid(columns, 40).beside is beside
+    assert pane_sizes(columns, 40).beside is beside
 
 
 @pytest.mark.parametrize(
     ("rows", "reason"), [(10, 1), (15, 1), (16, 2), (23, 2), (24, 3), (29, 3), (30, 8), (60, 8)]
 )
 def test_the_reason_gets_rows_as_there_are(rows: int, reason: int) -> None:
-    assert laid(80, rows).side_rows == reason
+    assert pane_sizes(80, rows).side_rows == reason
 
 
 def test_the_side_gets_half_of_the_room_while_it_has_the_focus() -> None:
-    assert laid(80, 24, focus="side").side_rows == 10
+    assert pane_sizes(80, 24, focus="side").side_rows == 10
 
 
 def test_every_cell_belongs_to_one_part() -> None:
     for columns in range(LEAST[0], 201, 7):
         for rows in range(LEAST[1], 61, 3):
             for reason in (1, 3, 9, 12):
-                made = laid(columns, rows, reason)
+                made = pane_sizes(columns, rows, reason)
                 if made.beside:
                     assert made.side_x > made.list_cells
                     assert made.side_x + made.side_cells == columns
@@ -63,7 +63,7 @@ async def test_the_screen_stands_as_it_is_laid(tmp_path: Path) -> None:
             await pilot.resize_terminal(columns, rows)
             await pilot.pause()
             pane = app.query_one("#loads", Beside)
-            made = laid(columns, rows, pane.REASON_ROWS)
+            made = pane_sizes(columns, rows, pane.REASON_ROWS)
             lines, side = pane.children
             assert lines.outer_size == (made.list_cells, made.list_rows)
             assert side.outer_size == (made.side_cells, made.side_rows)

@@ -38,7 +38,7 @@ class Hand:
     async def settled(self) -> None:
         walk = self.app._round.walk.walk
         await wait_until(lambda: not any(mark == "writing" for mark in walk._marks.values()), 60)
-        await wait_until(lambda: not self.app._desk.plans, 60)
+        await wait_until(lambda: not self.app._scheduler.plans, 60)
         await self.pilot.pause()
 
 

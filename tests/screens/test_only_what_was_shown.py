@@ -20,7 +20,7 @@ from tunneltui.journal.entry import Draft, Entry
 from tunneltui.screens import actions
 from tunneltui.screens.app import TunnelApp
 from tunneltui.screens.journal_client import FileClient
-from tunneltui.screens.messages import PlanWanted
+from tunneltui.screens.messages import PlanRequested
 from tunneltui.screens.pieces_form import PieceByPiece
 from tunneltui.screens.stops import LATER, Stop
 from tunneltui.screens.walk_pane import WalkPane
@@ -168,7 +168,7 @@ async def test_of_what_waits_every_piece_is_shown_before_it_is_written(tmp_path:
     app = TunnelApp(keeper)
     async with app.run_test(size=(80, 24)) as pilot:
         await wait_until(partial(_is_there, app), 120)
-        app.post_message(PlanWanted(minutes=1.0))
+        app.post_message(PlanRequested(minutes=1.0))
         await pilot.press("1")
         pane = app._round.walk
         await wait_until(lambda: pane.show_pass(LATER) and bool(_of_many(pane)), 60)

@@ -14,7 +14,7 @@ from tests.screens.made_demo import demo_at
 from tunneltui.cli import main
 from tunneltui.pages.loads import chain_words
 from tunneltui.pages.picks import promise, summed
-from tunneltui.screens.ahead import AheadView, lowering_of, proposed, seen
+from tunneltui.screens.ahead import AheadView, lowering_of, proposed_moves, view_ahead
 from tunneltui.screens.app import TunnelApp
 from tunneltui.screens.forms import ReadingPage
 from tunneltui.screens.journal_client import FileClient
@@ -100,7 +100,7 @@ async def test_a_click_on_the_wire_leads_to_its_place(app: TunnelApp) -> None:
         await wait_until(lambda: any(line.startswith("▌W1-16") for line in grid(app)))
 
 
-async def test_as_lowered_says_what_rises_and_what_falls(app: TunnelApp) -> None:
+async def test_the_lowered_view_lists_what_rises_and_what_falls(app: TunnelApp) -> None:
     async with app.run_test(size=(120, 40)) as pilot:
         await wait_until(lambda: planned(app))
         await pilot.press("2", "b")
@@ -225,15 +225,15 @@ async def test_every_pane_survives_any_size(app: TunnelApp) -> None:
 def test_a_lowering_seen_ahead_moves_the_hooks_it_proposes(tmp_path: Path) -> None:
     from datetime import UTC, datetime
 
-    from tunneltui.screens.work import PlanAsked, morning_picture
+    from tunneltui.screens.work import PlanRequest, morning_picture
 
     entries = FileClient(demo_at(tmp_path)).entries()
-    morning = morning_picture(entries, PlanAsked(None, datetime.now(UTC))).morning
+    morning = morning_picture(entries, PlanRequest(None, datetime.now(UTC))).morning
     assert morning is not None
     loop = next(loop for loop in morning.season.layout.loops if lowering_of(morning, loop))
-    moves = [move for move in proposed(morning, loop) if move.hook_u_m is not None]
+    moves = [move for move in proposed_moves(morning, loop) if move.hook_u_m is not None]
     assert moves
-    after = seen(morning, loop, 0, lowered=True)
+    after = view_ahead(morning, loop, 0, lowered=True)
     for move in moves:
         hook = after.season.leaders[move.leader].hook
         assert hook is not None
@@ -260,9 +260,9 @@ async def test_keys_are_taken_while_another_day_is_worked_out(
     def held_up(*asked: Any, **how: Any) -> AheadView:
         if asked[2]:
             assert let_go.wait(30)
-        return seen(*asked, **how)
+        return view_ahead(*asked, **how)
 
-    monkeypatch.setattr("tunneltui.screens.row_pane.seen", held_up)
+    monkeypatch.setattr("tunneltui.screens.row_pane.view_ahead", held_up)
     async with app.run_test(size=(80, 24)) as pilot:
         await wait_until(lambda: planned(app))
         await pilot.press("2")

@@ -5,11 +5,11 @@ from __future__ import annotations
 from pathlib import Path
 from xml.etree import ElementTree
 
-from tunneltui.screens.pictures import SHOWN, _made
+from tunneltui.screens.pictures import SHOWN, _take
 
 
 async def test_pictures(tmp_path: Path) -> None:
-    made = await _made(tmp_path, (80, 24))
+    made = await _take(tmp_path, (80, 24))
     assert [path.stem for path in made] == list(SHOWN)
     texts = {path.stem: path.read_text("utf-8") for path in made}
     for text in texts.values():

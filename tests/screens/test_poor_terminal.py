@@ -5,7 +5,7 @@ from __future__ import annotations
 import pytest
 
 from tests.screens.given import LOWER, KeptInMind, an_app, go_to, grid, wait_until
-from tunneltui.draw.poor import shows_ascii_only
+from tunneltui.draw.ascii_only import shows_ascii_only
 from tunneltui.screens.lines import Lines
 
 

@@ -62,7 +62,7 @@ async def pressed(path: Path, keys: int, seed: int) -> None:
         await pilot.resize_terminal(120, 40)
         await pilot.press("f1")
         await app.workers.wait_for_complete()
-        await wait_until(lambda: not app._desk.plans, 60)
+        await wait_until(lambda: not app._scheduler.plans, 60)
         await pilot.pause()
         assert grid(app)
         walk = app._round.walk.walk

@@ -19,7 +19,8 @@ from tunneltui.journal.kinds_standing import HoldingSet
 from tunneltui.pages.season import review_text
 from tunneltui.screens.app import TunnelApp
 from tunneltui.screens.journal_client import FileClient
-from tunneltui.screens.season_pane import LookBackAsked, SeasonPane, season_before
+from tunneltui.screens.season_pane import LookBackRequest, SeasonPane, season_before
+from tunneltui.season.growing_year import CALENDAR_YEAR
 from tunneltui.store.journal_file import JournalFile
 
 SHOWN = {
@@ -96,26 +97,29 @@ async def test_an_empty_journal_has_no_made_up_number(tmp_path: Path) -> None:
 
 
 def test_seasons_before() -> None:
-    asked = LookBackAsked(date(2026, 1, 1), date(2026, 12, 31))
-    assert season_before([2024, 2026], asked, 2026) == (date(2024, 1, 1), date(2024, 12, 31))
-    first = LookBackAsked(date(2024, 1, 1), date(2024, 12, 31))
-    assert season_before([2024, 2026], first, 2026) == (None, None)
-    assert season_before([2024, 2026], LookBackAsked(None, None), 2026) == (date(2026, 1, 1), date(2026, 12, 31))
+    request = LookBackRequest(date(2026, 1, 1), date(2026, 12, 31))
+    assert season_before([2024, 2026], CALENDAR_YEAR, request, 2026) == (date(2024, 1, 1), date(2024, 12, 31))
+    first = LookBackRequest(date(2024, 1, 1), date(2024, 12, 31))
+    assert season_before([2024, 2026], CALENDAR_YEAR, first, 2026) == (None, None)
+    assert season_before([2024, 2026], CALENDAR_YEAR, LookBackRequest(None, None), 2026) == (
+        date(2026, 1, 1),
+        date(2026, 12, 31),
+    )
 
 
-def test_years_are_told_apart_by_their_names_and_their_dots() -> None:
+def test_years_differ_by_their_names_and_their_dots() -> None:
     curves = {2025: {28: 2.0, 32: 10.0}, 2026: {28: 3.0, 33: 12.0}}
     kg = AxisUnit("kg")
-    rows = [row_text(row) for row in season_chart(60, 12, curves, unit=kg)]
+    rows = [row_text(row) for row in season_chart(60, 12, curves, CALENDAR_YEAR, unit=kg)]
     assert len(rows) == 12
     assert sum("2025" in row for row in rows) == 1
     assert sum("2026" in row for row in rows) == 1
     assert rows[-1].split() == ["week", "28", "33"]
+    latest = season_chart(60, 12, {2027: {30: 0.1}} | curves, CALENDAR_YEAR, unit=kg)
     dots = [
-        sum(len(run.text.strip(" ⠀")) for row in season_chart(60, 12, {2027: {30: 0.1}} | curves, unit=kg)
-            for run in row if run.style == ink)
+        sum(len(run.text.strip(" ⠀")) for row in latest for run in row if run.style == ink)
         for ink in ("", "quiet")
     ]  # fmt: skip
     assert min(dots) > 0, "the latest year in ink, those before it quiet and with fewer dots"
-    assert season_chart(60, 12, {}, unit=kg) == []
-    assert season_chart(60, 12, {2026: {30: 1.0}}, unit=kg), "one pick alone can be drawn"
+    assert season_chart(60, 12, {}, CALENDAR_YEAR, unit=kg) == []
+    assert season_chart(60, 12, {2026: {30: 1.0}}, CALENDAR_YEAR, unit=kg), "one pick alone can be drawn"

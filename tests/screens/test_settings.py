@@ -10,7 +10,7 @@ import pytest
 from tunneltui.cli import main
 from tunneltui.report.settings import FILE, TABLE, USUAL, blank_file, chosen_in, read, with_line
 from tunneltui.screens.actions import ALL
-from tunneltui.screens.settings import with_keys
+from tunneltui.screens.keymap import with_keys
 from tunneltui.screens.themes import OKABE_ITO, THEMES, TOKENS
 
 

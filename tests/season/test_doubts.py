@@ -20,5 +20,5 @@ def test_700_kg_from_12_plants_is_doubted() -> None:
 
 def test_a_typed_line_says_so_and_writes_it_all_the_same() -> None:
     done = done_line("W2 standard 2 700", morning(), as_shown(morning().round))
-    assert any("weighed so?" in said for said in done.says)
+    assert any("weighed so?" in said for said in done.sentences)
     assert len(done.drafts) == 1

@@ -18,7 +18,7 @@ from tunneltui.chores.chore import Chore, Piece
 from tunneltui.chores.exceptions import only, together
 from tunneltui.chores.morning import Morning
 from tunneltui.chores.put_right import CropStep, HookStep, Step, Walk, begin, marks
-from tunneltui.chores.put_right_answers import answered
+from tunneltui.chores.put_right_answers import answer_step
 from tunneltui.chores.stood_before import WEEKS_AGO
 from tunneltui.chores.wording import HAND_M
 from tunneltui.holding.model import WEEKDAYS
@@ -438,10 +438,10 @@ class ByTheRound:
 
     def _answered(self, walk: Walk, step: Step) -> Walk:
         try:
-            made = answered(walk, step, self._answer(walk, step))
+            made = answer_step(walk, step, self._answer(walk, step))
         except UserError as fault:
             self.door.refused.append(f"{self.door.day} put-right {step.key}: {fault}")
-            made = answered(walk, step, "")
+            made = answer_step(walk, step, "")
         entries = self.door.write(made.drafts)
         self._link(entries)
         return made.walk

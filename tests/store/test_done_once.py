@@ -18,6 +18,7 @@ from tunneltui.chores.morning import plan_morning
 from tunneltui.demo.make import make_demo
 from tunneltui.journal.body import draft
 from tunneltui.journal.entry import Draft, Entry
+from tunneltui.journal.kinds_crop import SideShooted
 from tunneltui.journal.kinds_journal import CrossedOut
 from tunneltui.season.fold import fold
 from tunneltui.store.acts import DoneBefore
@@ -161,3 +162,21 @@ def test_three_laptops_that_tick_the_same_morning_merge_to_the_season_of_the_fir
     assert (merged.feeds, merged.waterings, merged.scoutings) == (alone.feeds, alone.waterings, alone.scoutings)
     assert len(merged.set_aside) > len(alone.set_aside)
     assert any("machine laptop0 noted first that it was done" in say for say in check_file(at))
+
+
+def test_a_weekly_tick_does_not_read_the_whole_journal(tmp_path: Path) -> None:
+    """What was answered last week is no reason to go through every row of a million for marks."""
+    with JournalFile.open(tmp_path / "one.db") as journal:
+        asked: list[str] = []
+        for due in (PLAYS_ON - timedelta(days=7), PLAYS_ON):
+            tick = draft("W1", SideShooted(("a leader",)), ("side_shoot", "W1", due.isoformat()))
+            journal._connection.set_trace_callback(asked.append)
+            assert journal.append([tick], due)
+        journal._connection.set_trace_callback(None)
+        reads = [
+            ask for ask in asked if ask.startswith("SELECT") and "FROM entries" in ask and "LIMIT 1" not in ask
+        ]
+        plans = {ask: journal._connection.execute(f"EXPLAIN QUERY PLAN {ask}").fetchall() for ask in reads}
+    ways = {ask: [detail for *_, detail in plan] for ask, plan in plans.items()}
+    assert any("entries_by_about" in detail for way in ways.values() for detail in way)
+    assert not [ask for ask, way in ways.items() if "SCAN entries" in way]

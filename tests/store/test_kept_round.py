@@ -10,7 +10,7 @@ from pathlib import Path
 from tunneltui.chores.chore import Chore, Round
 from tunneltui.chores.morning import plan_morning
 from tunneltui.demo.make import demo_entries
-from tunneltui.store.kept_round import as_shown, keep, kept
+from tunneltui.store.kept_round import as_shown, keep, round_of_day
 
 PLAYS_ON = date(2026, 8, 20)
 
@@ -32,10 +32,10 @@ def some(*numbers: int) -> Round:
 
 def test_it_is_kept_as_it_was_shown(tmp_path: Path) -> None:
     shown = keep(tmp_path, "j", walk())
-    assert shown == as_shown(walk()) == kept(tmp_path, "j", PLAYS_ON)
+    assert shown == as_shown(walk()) == round_of_day(tmp_path, "j", PLAYS_ON)
     assert [shown.lines[number] for number in shown.last] == chores(walk())
-    assert kept(tmp_path, "j", date(2026, 8, 21)) is None
-    assert kept(tmp_path, "another", PLAYS_ON) is None
+    assert round_of_day(tmp_path, "j", date(2026, 8, 21)) is None
+    assert round_of_day(tmp_path, "another", PLAYS_ON) is None
 
 
 def test_a_number_stands_for_one_chore_all_day(tmp_path: Path) -> None:
@@ -54,7 +54,7 @@ def _keep(state: Path, number: int) -> tuple[int, ...]:
 def test_six_processes_at_once_number_alike(tmp_path: Path) -> None:
     with ProcessPoolExecutor(3) as pool:
         list(pool.map(_keep, [tmp_path] * 6, range(6)))
-    told = kept(tmp_path, "j", PLAYS_ON)
+    told = round_of_day(tmp_path, "j", PLAYS_ON)
     assert told is not None
     assert sorted(told.lines) == list(range(1, 26))
     assert len({chore.id for chore in told.lines.values()}) == 25
@@ -66,4 +66,4 @@ def test_where_nothing_can_be_kept_numbers_stand_all_the_same(tmp_path: Path) ->
     assert keep(file, "j", walk()) == as_shown(walk())
     (tmp_path / "rounds-1.db").write_bytes(b"no database at all" * 100)
     assert keep(tmp_path, "j", walk()) == as_shown(walk())
-    assert kept(tmp_path, "j", PLAYS_ON) is None
+    assert round_of_day(tmp_path, "j", PLAYS_ON) is None

@@ -14,7 +14,7 @@ from tunneltui.journal.entry import Entry
 from tunneltui.journal.kinds_care import Air
 from tunneltui.journal.order import live
 from tunneltui.store.journal_file import JournalFile
-from tunneltui.store.read_again import FileRow, compared, put_right
+from tunneltui.store.read_again import FileRow, put_right, sort_rows
 
 FIRST = date(2026, 8, 3)
 SOURCE = "air: Time,T Air"
@@ -28,7 +28,7 @@ def read(path: Path, rows: Sequence[FileRow], *, replace: bool = False) -> list[
     """Reads rows into the journal as a command does, and gives what then counts."""
     with JournalFile.open(path) as journal:
         entries = journal.entries()
-        journal.append_days(put_right(entries, SOURCE, rows) if replace else compared(entries, SOURCE, rows).new)
+        journal.append_days(put_right(entries, SOURCE, rows) if replace else sort_rows(entries, SOURCE, rows).new)
         return live(journal.entries())
 
 
@@ -48,7 +48,7 @@ def test_another_tunnel_and_another_shape_are_rows_of_their_own(path: Path) -> N
     read(path, days([20, 21]))
     assert len(read(path, days([20, 21], "E"))) == 4
     with JournalFile.open(path) as journal:
-        assert len(compared(journal.entries(), "air: Zeit,T", days([20, 21])).new) == 2
+        assert len(sort_rows(journal.entries(), "air: Zeit,T", days([20, 21])).new) == 2
 
 
 def test_two_laptops_give_the_same_rows_the_same_ids(path: Path, tmp_path: Path) -> None:
@@ -60,7 +60,7 @@ def test_two_laptops_give_the_same_rows_the_same_ids(path: Path, tmp_path: Path)
 def test_a_changed_row_is_told_and_left_alone(path: Path) -> None:
     before = read(path, days([20, 21]))
     with JournalFile.open(path) as journal:
-        found = compared(journal.entries(), SOURCE, days([20, 23, 24]))
+        found = sort_rows(journal.entries(), SOURCE, days([20, 23, 24]))
     assert (len(found.new), found.same) == (1, 1)
     assert [(one.row.line, one.kept) for one in found.changed] == [(3, before[1])]
 

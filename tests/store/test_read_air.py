@@ -18,7 +18,7 @@ from tunneltui.store.read_table import read_table
 def air_file(tmp_path: Path, text: str, zone: str = "Europe/London", **more: str) -> AirFile:
     file = tmp_path / "logger.csv"
     file.write_text(text, encoding="utf-8")
-    return read_air(read_table(file), zone, told=more)
+    return read_air(read_table(file), zone, mapped=more)
 
 
 def every_half_hour(first: str, hours: int, clock: str = "%Y-%m-%d %H:%M") -> str:

@@ -15,19 +15,19 @@ from tunneltui.holding.user_error import UserError
 from tunneltui.journal.kinds_standing import Measured
 from tunneltui.store.read_measurements import MeasurementsFile, read_measurements
 from tunneltui.store.read_table import read_table
-from tunneltui.store.sheet_meaning import LengthTold
+from tunneltui.store.sheet_meaning import CountedAs
 
 
 def sheet(
     tmp_path: Path,
     text: str,
-    length_as: LengthTold | None = None,
-    trusses_as: LengthTold | None = None,
+    length_as: CountedAs | None = None,
+    trusses_as: CountedAs | None = None,
     **told: str,
 ) -> MeasurementsFile:
     file = tmp_path / "weekly.csv"
     file.write_text(text, encoding="utf-8")
-    return read_measurements(read_table(file), told=told, length_as=length_as, trusses_as=trusses_as)
+    return read_measurements(read_table(file), mapped=told, length_as=length_as, trusses_as=trusses_as)
 
 
 INCREMENTS = """Date,Label,Stem length,Crop height
@@ -48,7 +48,7 @@ TOTALS = """Date,Label,Length (m)
 """
 
 
-def test_increments_are_told_by_the_running_total_beside_them(tmp_path: Path) -> None:
+def test_increments_are_recognised_by_the_running_total_beside_them(tmp_path: Path) -> None:
     found = sheet(tmp_path, INCREMENTS)
     assert found.columns == {"day": "Date", "label": "Label", "length": "Stem length", "total": "Crop height"}
     assert any("increments" in said and "6 of 6" in said for said in found.decided)
@@ -58,14 +58,14 @@ def test_increments_are_told_by_the_running_total_beside_them(tmp_path: Path) ->
     assert second == Measured("1", length_m=1.5, growth_m=0.3)
 
 
-def test_totals_are_told_by_rising(tmp_path: Path) -> None:
+def test_totals_are_recognised_by_rising(tmp_path: Path) -> None:
     found = sheet(tmp_path, TOTALS)
     assert any("totals" in said for said in found.decided)
     assert [one.reading.length_m for one in found.readings] == [1.2, 1.1, 1.5, 1.38, 1.75, 1.65]
     assert all(one.reading.growth_m is None for one in found.readings)
 
 
-def test_increments_without_a_total_are_told_by_falling(tmp_path: Path) -> None:
+def test_increments_without_a_total_are_recognised_by_falling(tmp_path: Path) -> None:
     text = "\n".join(line.rpartition(",")[0] for line in INCREMENTS.splitlines())
     found = sheet(tmp_path, text)
     # The first visit, 120 cm among weeks of 25 to 30, is the whole length (as in the README of the open data).
@@ -73,7 +73,7 @@ def test_increments_without_a_total_are_told_by_falling(tmp_path: Path) -> None:
     assert [one.reading.growth_m for one in found.readings if one.label == "1"] == [None, 0.3, 0.25]
 
 
-def test_what_nothing_tells_is_asked_and_may_be_said(tmp_path: Path) -> None:
+def test_what_nothing_decides_is_asked_and_may_be_stated(tmp_path: Path) -> None:
     one_visit = "\n".join(TOTALS.splitlines()[:3])
     with pytest.raises(UserError, match="--as increments"):
         sheet(tmp_path, one_visit)

@@ -15,7 +15,7 @@ from tunneltui.store.read_table import read_table
 def picks(tmp_path: Path, text: str, **told: str) -> PicksFile:
     file = tmp_path / "picks.csv"
     file.write_text(text, encoding="utf-8")
-    return read_picks(read_table(file), told=told)
+    return read_picks(read_table(file), mapped=told)
 
 
 def test_kilograms_by_cultivar_and_row(tmp_path: Path) -> None:

@@ -19,5 +19,5 @@ class Advice(Struct, frozen=True):
     why: str
     source: str
     bodies: tuple[tuple[str, Body], ...]
-    """(about, entry) that say it was done."""
+    """(about, entry) to write once it is done."""
     leaders: tuple[str, ...] = ()

@@ -76,9 +76,9 @@ def grey_mould_weather(days: Sequence[DayAir]) -> list[bool | None]:
     return _running([_enough(grey_mould_hours(day), GREY_MOULD_HOURS) for day in days], GREY_MOULD_DAYS)
 
 
-def _enough(hours: tuple[int, int], wanted: int) -> bool | None:
+def _enough(hours: tuple[int, int], needed: int) -> bool | None:
     sure, perhaps = hours
-    return True if sure >= wanted else False if perhaps < wanted else None
+    return True if sure >= needed else False if perhaps < needed else None
 
 
 def _running(met: Sequence[bool | None], days: int) -> list[bool | None]:

@@ -141,8 +141,8 @@ def dressing_amount(body: BedDressed) -> Sentence:
     """How much was put on a bed, as the tail of a clause; '' where it was not said."""
     weighed = [say("{}", as_typed(body.kg, "kg"))] if body.kg is not None else []
     measured = [say("{}", as_typed(body.litres, "L"))] if body.litres is not None else []
-    said = joined(" and ", [*weighed, *measured])
-    return say(", {}", said) if said else Sentence()
+    amount = joined(" and ", [*weighed, *measured])
+    return say(", {}", amount) if amount else Sentence()
 
 
 def cans_words(plants: int) -> str:

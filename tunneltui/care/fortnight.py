@@ -33,6 +33,7 @@ from tunneltui.growth.air import AirMark, AirSeries, air_series, daily_mean_c, i
 from tunneltui.holding.layout import row_id
 from tunneltui.holding.model import Tunnel
 from tunneltui.journal.kinds_care import Air
+from tunneltui.season.growing_year import usual_growing_year
 from tunneltui.season.state import Season
 
 DAYS_BACK = 14
@@ -181,7 +182,7 @@ def fortnight(season: Season, tunnel: Tunnel, counted: Counted = USUALLY) -> For
         since,
         sum(_degree_days(season, tunnel.key, series, day, counted) for day in summed),
         sum(1 for day in summed if _ends(season, tunnel.key, day) is None),
-        last_frosts(minima),
+        last_frosts(minima, growing=usual_growing_year(season.holding.latitude_deg)),
         day_heat(season, tunnel.key, season.day),
     )
 
@@ -254,7 +255,7 @@ def _heat_of(air: Air | None) -> HotDay:
 
 
 def _disease(season: Season, tunnel: str, day: date, ill: IllnessWeather) -> Iterator[Noted]:
-    """Of a day with humidity; that the others are unknown is said once for all of them."""
+    """Of a day with humidity; that the others are unknown is stated once for all of them."""
     if not ill.humid_hours_read:
         return
     if ill.late_blight:

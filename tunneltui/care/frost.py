@@ -14,6 +14,7 @@ from statistics import NormalDist, mean, stdev
 from msgspec import Struct
 
 from tunneltui.cells import Range, Sentence, say
+from tunneltui.season.growing_year import CALENDAR_YEAR, GrowingYear
 
 TUNNEL_ADDS_K = (0.0, 1.3, 3.0)
 """Night minimum of a single plastic tunnel over outside, low, mean, high: +1.3 K mean (Savage 1980), nights little
@@ -90,8 +91,9 @@ def tunnel_loss_mj(cover_m2: float, loss_w_m2_k: float, warmer_k: float, hours: 
 
 
 SPRING = (3, 4, 5)
+"""Months of the growing year: March to May in the north, September to November in the south."""
 SPRING_NIGHTS = 20
-"""Nights that must be read of March to May before a spring without frost is one. Assumed."""
+"""Nights that must be read of its three months before a spring without frost is one. Assumed."""
 
 
 class LastFrosts(Struct, frozen=True):
@@ -103,15 +105,18 @@ class LastFrosts(Struct, frozen=True):
     """Day of the year by which nine in ten last frosts were past; None with fewer than ten springs."""
 
 
-def last_frosts(minima: Sequence[tuple[date, float]], threshold_c: float = FROST_C) -> LastFrosts:
-    """Last day of each spring (to the end of June) at or below the threshold, from the grower's own minima."""
+def last_frosts(
+    minima: Sequence[tuple[date, float]], threshold_c: float = FROST_C, growing: GrowingYear = CALENDAR_YEAR
+) -> LastFrosts:
+    """Last day of each spring (and the month after it) at or below the threshold, from the grower's own minima."""
     last: dict[int, date] = {}
     nights: dict[int, set[date]] = {}
     for day, low in minima:
-        if day.month in SPRING:
-            nights.setdefault(day.year, set()).add(day)
-        if day.month <= SPRING[-1] + 1 and low <= threshold_c:
-            last[day.year] = max(day, last.get(day.year, day))
+        month, year = growing.month_of(day), growing.of(day)
+        if month in SPRING:
+            nights.setdefault(year, set()).add(day)
+        if month <= SPRING[-1] + 1 and low <= threshold_c:
+            last[year] = max(day, last.get(year, day))
     days = tuple(sorted(last.values()))
     read = {year for year, of_year in nights.items() if len(of_year) >= SPRING_NIGHTS}
     return LastFrosts(days, len(read - last.keys()), _nine_in_ten(days))

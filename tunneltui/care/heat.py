@@ -40,8 +40,8 @@ def harms_set(day: HotDay, before: HotDay = UNREAD) -> bool | None:
     """Whether a day's heat harms flowers to come: by its mean, or by its hot hours and those of the day before."""
     if day.mean_c is not None and day.mean_c > SET_MEAN_C:
         return True
-    both = (day.long_hot, before.long_hot)
-    return False if False in both else None if None in both else True
+    two_days = (day.long_hot, before.long_hot)
+    return False if False in two_days else None if None in two_days else True
 
 
 def hot_day(hours_c: Sequence[float | None], mean_c: float | None) -> HotDay:

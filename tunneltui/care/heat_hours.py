@@ -66,8 +66,10 @@ def _last_whole_day(season: Season, tunnel: str) -> tuple[date, Air] | None:
         air = air_on(season, tunnel, day)
         if air is None:
             continue
-        both = [t for t, rh in zip(air.hours_c, air.hours_rh, strict=False) if t is not None and rh is not None]
-        if len(both) >= FEWEST_HOURS:
+        whole_hours = [
+            t for t, rh in zip(air.hours_c, air.hours_rh, strict=False) if t is not None and rh is not None
+        ]
+        if len(whole_hours) >= FEWEST_HOURS:
             return day, air
     return None
 

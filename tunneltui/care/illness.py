@@ -13,7 +13,7 @@ from datetime import date, timedelta
 from tunneltui.care.advised import Advice
 from tunneltui.care.heat import RIPENING_STOPS_C
 from tunneltui.care.pests import pests_in
-from tunneltui.care.row_water import given_against_asked
+from tunneltui.care.row_water import water_balance
 from tunneltui.care.scouting import last_scouted
 from tunneltui.care.tunnel_air import air_on
 from tunneltui.cells import degc, many, say, words
@@ -166,7 +166,7 @@ def _end_rot_noted(season: Season) -> Iterator[tuple[date, str]]:
 def _end_rot(season: Season, outlook: Outlook, row: str, day: date) -> Advice:
     tunnel, standing = season.layout.rows[row]
     last = day - timedelta(days=1)
-    water = given_against_asked(season, outlook, tunnel, standing, last, FORTNIGHT)
+    water = water_balance(season, outlook, tunnel, standing, last, FORTNIGHT)
     hot, read = _hot_days(season, tunnel.key, last)
     causes = []
     if water.longest_gap_days >= LONG_GAP_DAYS and water.times:
@@ -209,7 +209,7 @@ def orders(season: Season) -> Iterator[Advice]:
         if not _is_news(season, day) or scouted.over:
             continue
         tunnels = {season.layout.rows[leader.row][0].key for leader in _meant(season, about, scouted.leaders)}
-        for pest in pests_in(season.holding, " ; ".join(_said_to_be_there(scouted.found))):
+        for pest in pests_in(season.holding, " ; ".join(_affirmed(scouted.found))):
             for tunnel in sorted(tunnels) if pest.helper else ():
                 seen[tunnel, pest.key] = (day, pest.order_days, pest.helper)
     for (tunnel, what), (day, days, helper) in seen.items():
@@ -234,10 +234,10 @@ def _is_news(season: Season, day: date) -> bool:
 
 def _names(what: re.Pattern[str], words: str) -> bool:
     """Whether the words say that it was found: "no blight, whitefly on 07" says it of whitefly only."""
-    return any(what.search(clause) for clause in _said_to_be_there(words))
+    return any(what.search(clause) for clause in _affirmed(words))
 
 
-def _said_to_be_there(words: str) -> list[str]:
+def _affirmed(words: str) -> list[str]:
     return [clause for clause in re.split(r"[,;.]|\bbut\b", words.casefold()) if not _NOT.search(clause)]
 
 
@@ -254,7 +254,7 @@ def _meant(season: Season, about: str, leaders: tuple[str, ...]) -> list[Leader]
 
 
 def _over_since(season: Season, leader: Leader, day: date) -> bool:
-    """The suspicion was said to be over, of the leader or of where it stands."""
+    """Whether the suspicion was noted as over, for the leader or for where it stands."""
     return any(
         when >= day and scouted.over and leader in _meant(season, about, scouted.leaders)
         for when, about, scouted in season.scoutings

@@ -38,10 +38,10 @@ def row_water(season: Season, outlook: Outlook, tunnel: Tunnel, row: Row) -> tup
     if not plants or inside is None or season.holding.latitude_deg is None:
         return None
     factor = tested_factor(season, outlook, tunnel, row).factor
-    return _asked(season, outlook, tunnel, row, season.day, inside, factor), plants
+    return _water_on(season, outlook, tunnel, row, season.day, inside, factor), plants
 
 
-def _asked(
+def _water_on(
     season: Season, outlook: Outlook, tunnel: Tunnel, row: Row, day: date, inside: Inside, tunnel_factor: float
 ) -> Water:
     return water(
@@ -114,7 +114,7 @@ def tested_factor(season: Season, outlook: Outlook, tunnel: Tunnel, row: Row) ->
     if not tests:
         return Tested(1.0)
     day, test = tests[-1]
-    asked_l = _asked_in_test(season, outlook, tunnel, row, day, test)
+    asked_l = _litres_of_test(season, outlook, tunnel, row, day, test)
     if asked_l is None:
         few = "the air of its days was not read" if season.holding.latitude_deg is not None else "no latitude"
         return Tested(1.0, day, unused=few)
@@ -128,15 +128,15 @@ def tested_factor(season: Season, outlook: Outlook, tunnel: Tunnel, row: Row) ->
     return Tested(factor, day, used_l, asked_l)
 
 
-def _asked_in_test(
+def _litres_of_test(
     season: Season, outlook: Outlook, tunnel: Tunnel, row: Row, ended: date, test: BucketTested
 ) -> float | None:
     """Litres worked out for the plants of a test over its days; missing days take the mean of the others."""
     days = [ended - timedelta(days=back) for back in range(1, test.days + 1)]
-    each = _litres_by_day(season, outlook, tunnel, row, days, 1.0)
-    if len(each) < max(1.0, TEST_DAYS_READ * test.days):
+    by_day = _litres_by_day(season, outlook, tunnel, row, days, 1.0)
+    if len(by_day) < max(1.0, TEST_DAYS_READ * test.days):
         return None
-    return fmean(asked.mid_l for asked in each.values()) * test.days * test.plants
+    return fmean(water.mid_l for water in by_day.values()) * test.days * test.plants
 
 
 def _litres_by_day(
@@ -148,7 +148,7 @@ def _litres_by_day(
     for day in days:
         inside = _inside_on(air_on(season, tunnel.key, day))
         if inside is not None:
-            litres_by_day[day] = _asked(season, outlook, tunnel, row, day, inside, factor)
+            litres_by_day[day] = _water_on(season, outlook, tunnel, row, day, inside, factor)
     return litres_by_day
 
 
@@ -163,7 +163,7 @@ def _inside_on(air: Air | None) -> Inside | None:
 # --------------------------------------------------------------------------------------- given against asked
 
 
-class GivenAsked(Struct, frozen=True):
+class WaterBalance(Struct, frozen=True):
     """A row's water over some days: litres for the whole row."""
 
     row: str
@@ -202,30 +202,30 @@ class GivenAsked(Struct, frozen=True):
         return self.given_l < self.asked_low_l
 
 
-def given_against_asked(
+def water_balance(
     season: Season, outlook: Outlook, tunnel: Tunnel, row: Row, last: date, days: int = FORTNIGHT
-) -> GivenAsked:
+) -> WaterBalance:
     """The days up to and including ``last``. Days without air are asked as the mean of those with."""
     name = row_id(tunnel, row)
     span = [last - timedelta(days=back) for back in range(days - 1, -1, -1)]
     factor = tested_factor(season, outlook, tunnel, row).factor
-    each = _litres_by_day(season, outlook, tunnel, row, span, factor)
+    by_day = _litres_by_day(season, outlook, tunnel, row, span, factor)
     plants = plants_of(season, name)
-    low = fmean(asked.low_l for asked in each.values()) * days * plants if each else None
-    high = fmean(asked.high_l for asked in each.values()) * days * plants if each else None
+    low = fmean(water.low_l for water in by_day.values()) * days * plants if by_day else None
+    high = fmean(water.high_l for water in by_day.values()) * days * plants if by_day else None
     given = [
         (day, _litres_to(season, tunnel, row, about, watered))
         for day, about, watered in (*_by_hand(season, tunnel, name), *_by_timer(season, tunnel, name, span))
         if span[0] <= day <= last
     ]
-    return GivenAsked(
+    return WaterBalance(
         name,
         plants,
         span[0],
         last,
         low,
         high,
-        len(each),
+        len(by_day),
         sum(litres for _, litres in given if litres is not None),
         len(given),
         sum(1 for _, litres in given if litres is None),
@@ -258,7 +258,7 @@ def timer_on(season: Season, abouts: Sequence[str], day: date) -> tuple[date, st
 
 
 def _litres_to(season: Season, tunnel: Tunnel, row: Row, about: str, watered: Watered) -> float | None:
-    """Litres of one watering that came to this row: shared by plants where it was said of more than the row."""
+    """Litres of one watering that came to this row: shared by plants where it was noted for more than the row."""
     bed = bed_of(tunnel, row)
     plants = plants_of(season, row_id(tunnel, row))
     if watered.litres is not None:

@@ -39,7 +39,7 @@ class Store(Struct, frozen=True):
     """Stocked less what hangs and what broke; below nought the count is behind and wants a look."""
 
     @property
-    def there(self) -> float | None:
+    def known_stock(self) -> float | None:
         """How many are in store; None where none ever came in, or more hang than did: nobody counted them."""
         return self.in_store if self.came_in > 0 and self.in_store >= 0 else None
 
@@ -93,8 +93,8 @@ class Need(Struct, frozen=True):
     """What the season still asks for beyond what hangs, and what there is of it."""
 
     item: str
-    wanted: Band
-    there: float | None
+    needed: Band
+    in_store: float | None
     """None: nobody counted it, or it cannot be counted in this unit."""
     unit: Unit
     clip_every_m: float | None = None
@@ -109,36 +109,36 @@ class Need(Struct, frozen=True):
     @property
     def short(self) -> tuple[float, float] | None:
         """(likely, at most) missing; None where that cannot be said."""
-        if self.there is None:
+        if self.in_store is None:
             return None
-        return max(0.0, self.wanted.mid - self.there), max(0.0, self.wanted.high - self.there)
+        return max(0.0, self.needed.mid - self.in_store), max(0.0, self.needed.high - self.in_store)
 
 
 def needs(season: Season, end: SeasonEnd | None) -> list[Need]:
     """Clips, hooks, hook twine and fleece from today to the last pick; [] where no last pick lies ahead."""
     if end is None or not season.leaders:
         return []
-    there = _in_store(stores(season))
+    in_store = _in_store(stores(season))
     clips = uses_clips(season)
     longest_m = _lengths(season, end, "high")
     return [
-        *([_clips(season, end, there.get("clip"), clips)] if held_m(season, longest_m, clips) > 0 else []),
-        _hooks(season, there.get("hook")),
+        *([_clips(season, end, in_store.get("clip"), clips)] if held_m(season, longest_m, clips) > 0 else []),
+        _hooks(season, in_store.get("hook")),
         _twine(season, end),
-        _fleece(season, there.get("fleece")),
+        _fleece(season, in_store.get("fleece")),
     ]
 
 
 def _in_store(every: Iterable[Store]) -> dict[str, float]:
     """By item how many are there of all kinds together; an item of which nobody ever counted one is left out."""
-    there: dict[str, float] = defaultdict(float)
+    counts: dict[str, float] = defaultdict(float)
     for store in every:
-        if store.there is not None:
-            there[store.item] += store.there
-    return dict(there)
+        if store.known_stock is not None:
+            counts[store.item] += store.known_stock
+    return dict(counts)
 
 
-def _clips(season: Season, end: SeasonEnd, there: float | None, clips: bool) -> Need:
+def _clips(season: Season, end: SeasonEnd, in_store: float | None, clips: bool) -> Need:
     """By the stem that comes to be held, at the clips a metre that this grower hangs, with a tenth spare.
 
     ``clips``: as ``uses_clips`` says. A tiered stem that is longer than its wire is high and of which nothing that
@@ -153,11 +153,11 @@ def _clips(season: Season, end: SeasonEnd, there: float | None, clips: bool) -> 
     a_metre = hanging / now_m if own else CLIPS_A_STEM_METRE
 
     def beyond(which: str) -> float:
-        wanted = held_m(season, _lengths(season, end, which), clips) * a_metre * (1 + SPARE_SHARE)
-        return float(max(0, ceil(wanted) - hanging))
+        clips_needed = held_m(season, _lengths(season, end, which), clips) * a_metre * (1 + SPARE_SHARE)
+        return float(max(0, ceil(clips_needed) - hanging))
 
-    wanted = Band(*(beyond(which) for which in ("low", "mid", "high")))
-    return Need("clip", wanted, there, "", 1 / a_metre, hanging if own else 0)
+    needed = Band(*(beyond(which) for which in ("low", "mid", "high")))
+    return Need("clip", needed, in_store, "", 1 / a_metre, hanging if own else 0)
 
 
 def _tells_its_clips(season: Season, name: str, stem: LeaderEnd) -> bool:
@@ -182,9 +182,9 @@ def _lengths(season: Season, end: SeasonEnd, which: str) -> dict[str, float]:
     return {name: getattr(stem.length_m, which) for name, stem in end.leaders.items() if name in season.leaders}
 
 
-def _hooks(season: Season, there: float | None) -> Need:
+def _hooks(season: Season, in_store: float | None) -> Need:
     bare = float(sum(1 for leader in season.leaders.values() if leader.hook is None))
-    return Need("hook", Band(bare, bare, bare), there, "")
+    return Need("hook", Band(bare, bare, bare), in_store, "")
 
 
 def _twine(season: Season, end: SeasonEnd) -> Need:
@@ -241,7 +241,7 @@ def _spare_m(season: Season, leader: str) -> float:
     return (hook.spare_m or 0.0) if hook is not None else 0.0
 
 
-def _fleece(season: Season, there: float | None) -> Need:
+def _fleece(season: Season, in_store: float | None) -> Need:
     bare = [
         tunnel.key
         for tunnel in season.holding.tunnels
@@ -249,7 +249,7 @@ def _fleece(season: Season, there: float | None) -> Need:
         and not season.fleece_on.get(tunnel.key, False)
     ]
     count = float(len(bare))
-    return Need("fleece", Band(0.0, count, count), there, "")
+    return Need("fleece", Band(0.0, count, count), in_store, "")
 
 
 def uses_clips(season: Season) -> bool:

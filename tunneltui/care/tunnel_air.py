@@ -59,7 +59,7 @@ def recent_inside(season: Season, tunnel: str) -> Inside | None:
     """The last three days before today that were read whole; None where none was."""
     days = [season.day - timedelta(days=back) for back in range(1, RECENT_DAYS + 1)]
     read = [air for day in days if (air := air_on(season, tunnel, day)) and whole_ends(air)]
-    ends = [both for air in read if (both := whole_ends(air))]
+    ends = [day_ends for air in read if (day_ends := whole_ends(air))]
     if not ends:
         return None
     humid = [rh for air in read for rh in air.hours_rh if rh is not None]

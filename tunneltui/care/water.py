@@ -103,7 +103,7 @@ def _still_air_mm(day: TunnelDay, sun_outside_mj: float, above_mj: float) -> flo
 
 
 def litres_range(low_l: float, high_l: float) -> Range:
-    """A range of water as it is said: the roundest figures that neither stray 5 % nor make it two to one wide."""
+    """A range of water as it is shown: the roundest figures that neither stray 5 % nor make it two to one wide."""
     low_ml, high_ml = 1000 * low_l, 1000 * high_l
     for step_ml in _STEPS_ML:
         low, high = (step_ml * round(ml / step_ml) for ml in (low_ml, high_ml))

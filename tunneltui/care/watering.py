@@ -6,7 +6,7 @@ from collections.abc import Iterable
 from datetime import date
 
 from tunneltui.care.advised import Advice
-from tunneltui.care.row_water import bed_of, given_against_asked, row_water, timer_on
+from tunneltui.care.row_water import bed_of, row_water, timer_on, water_balance
 from tunneltui.care.water import drip_minutes, litres_range
 from tunneltui.cells import Quantity, Range, say
 from tunneltui.growth.outlook import Outlook
@@ -29,14 +29,14 @@ def watering(season: Season, outlook: Outlook, tunnel: Tunnel, row: Row) -> Iter
     asked_and_plants = row_water(season, outlook, tunnel, row)
     if asked_and_plants is None:
         return
-    asked, plants = asked_and_plants
+    water, plants = asked_and_plants
     name = row_id(tunnel, row)
     last = last_watered(season, (name, tunnel.key, ""))
     bed = bed_of(tunnel, row)
     given, short = None, False
-    each = litres_range(asked.low_l, asked.high_l)
+    per_plant = litres_range(water.low_l, water.high_l)
     if bed is not None and bed.drip_lph_per_plant is not None:
-        low, high = (drip_minutes(x, bed.drip_lph_per_plant) for x in (asked.low_l, asked.high_l))
+        low, high = (drip_minutes(x, bed.drip_lph_per_plant) for x in (water.low_l, water.high_l))
         stands = _minutes_now(season, (name, tunnel.key, ""))
         if stands is not None and low <= stands <= high:
             return
@@ -46,25 +46,25 @@ def watering(season: Season, outlook: Outlook, tunnel: Tunnel, row: Row) -> Iter
         middle = Watered(minutes=round((low + high) / 2), timer=True)
     else:
         counted = last is not None and last[1].litres is not None and not last[1].as_proposed
-        given = given_against_asked(season, outlook, tunnel, row, season.day, HAND_DAYS) if counted else None
+        given = water_balance(season, outlook, tunnel, row, season.day, HAND_DAYS) if counted else None
         short = given is not None and (given.short is True or not given.times)
         if (
             last is not None
             and not short
-            and _still_holds(season, last, asked.low_l * plants, asked.high_l * plants)
+            and _still_holds(season, last, water.low_l * plants, water.high_l * plants)
         ):
             return
-        whole = litres_range(asked.low_l * plants, asked.high_l * plants)
+        whole = litres_range(water.low_l * plants, water.high_l * plants)
         change = say("water {}, {} a day for {}", name, whole, plants)
-        middle = Watered(litres=round(asked.mid_l * plants, 1), as_proposed=True)
-    why = say("{} asks {} a plant and day by the last days' air; look at the soil first", name, each)
+        middle = Watered(litres=round(water.mid_l * plants, 1), as_proposed=True)
+    why = say("{} asks {} a plant and day by the last days' air; look at the soil first", name, per_plant)
     if given is not None and short:
         why += say(". In {} days: {}", HAND_DAYS, given.words)
     yield Advice("water", name, False, "any", change, why, SOURCE, ((name, middle),))
 
 
 def _still_holds(season: Season, last: tuple[date, Watered], low_l: float, high_l: float) -> bool:
-    """Whether what was said last is still within what is asked, or was said a few days ago."""
+    """Whether the last watering is still within what is needed, or was noted a few days ago."""
     days = (season.day - last[0]).days
     held = last[1].as_proposed and low_l <= (last[1].litres or 0.0) <= high_l
     return days < (WATER_ANEW_DAYS if held else WATER_AGAIN_DAYS)

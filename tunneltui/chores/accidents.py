@@ -9,7 +9,7 @@ from tunneltui.chores.chore import Chore
 from tunneltui.chores.chore_kind import ChoreKind
 from tunneltui.chores.making import Where, at_head, at_root, fixing_again, make_chore, on_the_loop, whole
 from tunneltui.chores.minutes import minutes_for
-from tunneltui.chores.rule import AskedBy
+from tunneltui.chores.rule import ChoreRule
 from tunneltui.chores.wording import hook_place, on_what
 from tunneltui.growth.outlook import Outlook
 from tunneltui.journal.kinds import Body
@@ -181,4 +181,4 @@ def _neighbours(season: Season, leader: Leader) -> list[str]:
     ]
 
 
-RULES = (AskedBy(accidents, (DROPPED, TIP_SNAPPED, KINKED)),)
+RULES = (ChoreRule(accidents, (DROPPED, TIP_SNAPPED, KINKED)),)

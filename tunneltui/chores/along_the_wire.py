@@ -6,7 +6,7 @@ from collections.abc import Iterator
 
 from tunneltui.chores import clips, lowering, room_gone, strings
 from tunneltui.chores.chore import Chore
-from tunneltui.chores.rule import AskedBy
+from tunneltui.chores.rule import ChoreRule
 from tunneltui.growth.outlook import Outlook
 from tunneltui.loads.result import Loads
 from tunneltui.season.state import Season
@@ -22,7 +22,7 @@ def along_the_wire(season: Season, outlook: Outlook, loads: Loads) -> Iterator[C
 
 
 RULES = (
-    AskedBy(
+    ChoreRule(
         along_the_wire,
         (lowering.LOWER, clips.SECOND_CLIP, strings.CLIP_TO_STRING, strings.CROSS_WIRE, room_gone.ROOM_GONE),
     ),

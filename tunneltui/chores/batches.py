@@ -46,7 +46,7 @@ class BenchWeek(Struct, frozen=True):
     monday: date
     pots: int
     room: int | None
-    """None: never said."""
+    """None: never noted."""
 
 
 def batches(plants_of: Mapping[str, int], plant: date, bench_pots: int | None) -> tuple[Batch, ...]:
@@ -56,7 +56,7 @@ def batches(plants_of: Mapping[str, int], plant: date, bench_pots: int | None) -
     """
     seeds_left = {cultivar: seeds_for(plants) for cultivar, plants in plants_of.items() if plants > 0}
     plants_left = dict(plants_of)
-    made: list[Batch] = []
+    trays: list[Batch] = []
     number = 0
     while any(seeds_left.values()):
         number += 1
@@ -65,11 +65,11 @@ def batches(plants_of: Mapping[str, int], plant: date, bench_pots: int | None) -
             seeds = min(left, room)
             plants = min(plants_left[cultivar], ceil(seeds / (1 + SEED_SPARE) - 1e-9))
             if seeds:
-                made.append(_batch(cultivar, plants, seeds, number, plant))
+                trays.append(_batch(cultivar, plants, seeds, number, plant))
             seeds_left[cultivar] -= seeds
             plants_left[cultivar] -= plants
             room -= seeds
-    return tuple(made)
+    return tuple(trays)
 
 
 def seeds_for(plants: int) -> int:
@@ -92,16 +92,16 @@ def _batch(cultivar: str, plants: int, seeds: int, number: int, first: date) -> 
     )
 
 
-def bench_weeks(made: tuple[Batch, ...], room: int | None) -> tuple[BenchWeek, ...]:
+def bench_weeks(trays: tuple[Batch, ...], room: int | None) -> tuple[BenchWeek, ...]:
     """Every week from the first potting on to the last hardening."""
-    if not made:
+    if not trays:
         return ()
-    first = min(batch.pot_on for batch in made)
+    first = min(batch.pot_on for batch in trays)
     monday = first - timedelta(days=first.weekday())
     weeks = []
-    while monday < max(batch.harden for batch in made):
+    while monday < max(batch.harden for batch in trays):
         days = [monday + timedelta(days=n) for n in range(7)]
-        fullest = max(sum(b.seeds for b in made if b.pot_on <= day < b.harden) for day in days)
+        fullest = max(sum(b.seeds for b in trays if b.pot_on <= day < b.harden) for day in days)
         weeks.append(BenchWeek(monday, fullest, room))
         monday += timedelta(days=7)
     return tuple(weeks)

@@ -6,6 +6,7 @@ from datetime import date, timedelta
 
 from tunneltui.chores.lowering_head import height_limit
 from tunneltui.growth.outlook import Outlook
+from tunneltui.season.growing_year import usual_growing_year
 from tunneltui.season.state import Done, Leader, Season
 
 KIND = "put_right"
@@ -23,7 +24,7 @@ WALKED_DAYS = 7
 UNSURE_TIP_M, UNSURE_SHARE = 0.20, 0.25
 """A walk is worth its minutes where over a quarter of the tips may hang so much otherwise (own simulation)."""
 LATE_MONTHS = (6, 7, 8, 9)
-"""Who notes a planting in these months, in the south half a year on, may note on that day what stood already."""
+"""Of the growing year. Who notes a planting in these months may note on that day what stood already."""
 JUST_NOTED_DAYS = 14
 """So long after it that is asked (assumed)."""
 
@@ -38,8 +39,7 @@ def is_unnoted(season: Season, outlook: Outlook, leader: Leader) -> bool:
 def may_be_older(season: Season, leader: Leader) -> bool:
     """Noted as planted in the middle of a season, and nothing else is noted of it: its day may be that of the
     note, and its length is anything."""
-    south = (season.holding.latitude_deg or 0.0) < 0
-    month = (leader.planted_on.month + (6 if south else 0) - 1) % 12 + 1
+    month = usual_growing_year(season.holding.latitude_deg).month_of(leader.planted_on)
     lately = (season.day - leader.planted_on).days < JUST_NOTED_DAYS
     # A hook tells where it hangs, and nothing of how long the stem is.
     noted = leader.readings or leader.lowerings or leader.fixings or leader.buried_m or leader.planted_about
@@ -67,11 +67,11 @@ def unsure_tips(season: Season, outlook: Outlook, loop: str) -> list[Leader]:
     ]
     near = any(tips[leader.id].high > height_limit(season, leader)[0] for leader in unsure)
     enough = near and len(unsure) > UNSURE_SHARE * len(heads)
-    return unsure if enough and not untold(season, loop) else []
+    return unsure if enough and not nothing_noted(season, loop) else []
 
 
-def untold(season: Season, loop: str) -> bool:
-    """A walk writes its answers stem by stem; lately it was ticked whole, and told nothing."""
+def nothing_noted(season: Season, loop: str) -> bool:
+    """Whether the walk was lately ticked whole: a walk that is answered writes its answers stem by stem."""
     since = season.day - timedelta(days=UNTOLD_DAYS - 1)
     return any(_is_walk(done, since) and done.answers[1] == loop for done in season.done)
 
@@ -94,7 +94,7 @@ def stems_to_note(season: Season, outlook: Outlook, loop: str) -> list[Leader]:
     """The unnoted stems of a loop, where they are so many that it must be walked before anything on it is lowered,
     or where that walk was begun; none where it was lately ticked and nothing told: who does not walk it must lower
     them all the same."""
-    if untold(season, loop):
+    if nothing_noted(season, loop):
         return []
     leaders = season.leaders_of_loop(loop)
     foreseen = [leader for leader in leaders if leader.id in outlook.leaders]

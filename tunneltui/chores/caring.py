@@ -11,7 +11,7 @@ from tunneltui.chores.chore import Chore
 from tunneltui.chores.chore_kind import ChoreKind
 from tunneltui.chores.making import Where, at_root, at_row, at_tunnel, make_chore, whole
 from tunneltui.chores.minutes import minutes_for
-from tunneltui.chores.rule import AskedBy
+from tunneltui.chores.rule import ChoreRule
 from tunneltui.growth.outlook import Outlook
 from tunneltui.loads.result import Loads
 from tunneltui.season.state import Season
@@ -31,27 +31,27 @@ ASKED_BY_CARE = {kind.key: kind for kind in (WATER, FLEECE, VENTS, SHADE, SCOUT,
 
 def caring(season: Season, outlook: Outlook, _loads: Loads) -> Iterator[Chore]:
     """One chore for each advice of care; there is none where things already stand so."""
-    for asked in advice(season, outlook):
-        kind, where = ASKED_BY_CARE[asked.kind], _where(season, asked)
+    for advised in advice(season, outlook):
+        kind, where = ASKED_BY_CARE[advised.kind], _where(season, advised)
         yield make_chore(
             kind,
-            asked.about,
+            advised.about,
             where,
-            when=asked.when,
+            when=advised.when,
             earliest=season.day,
             latest=season.day,
-            must=asked.must,
-            proposal=asked.proposal,
-            why=say("{}. ({})", capital(asked.why), asked.source),
-            bits=whole(where, minutes_for(season, kind), *asked.bodies, leaders=asked.leaders),
+            must=advised.must,
+            proposal=advised.proposal,
+            why=say("{}. ({})", capital(advised.why), advised.source),
+            bits=whole(where, minutes_for(season, kind), *advised.bodies, leaders=advised.leaders),
         )
 
 
-def _where(season: Season, asked: Advice) -> Where:
-    if asked.leaders:
-        return at_root(season.leaders[asked.leaders[0]])
-    about = asked.bodies[0][0]
+def _where(season: Season, advised: Advice) -> Where:
+    if advised.leaders:
+        return at_root(season.leaders[advised.leaders[0]])
+    about = advised.bodies[0][0]
     return at_row(season, about) if about in season.layout.rows else at_tunnel(season, about)
 
 
-RULES = (AskedBy(caring, tuple(ASKED_BY_CARE.values())),)
+RULES = (ChoreRule(caring, tuple(ASKED_BY_CARE.values())),)

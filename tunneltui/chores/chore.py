@@ -71,7 +71,7 @@ class Chore(NamedTuple):
     choices: tuple[Choice, ...] = ()
     """The answers where it is to be decided, the harmless one first."""
     cautions: tuple[str, ...] = ()
-    """What to mind where the work can hurt."""
+    """Warnings where the work can hurt."""
     waiting: str = ""
     """The price of waiting, where it can wait."""
 

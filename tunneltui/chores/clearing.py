@@ -10,17 +10,17 @@ from tunneltui.cells import Day, listed, many, say
 from tunneltui.chores.chore import Chore
 from tunneltui.chores.chore_kind import ChoreKind
 from tunneltui.chores.coming import READY_DAYS
-from tunneltui.chores.crop_end import crop_taken_on, said_over_on
+from tunneltui.chores.crop_end import crop_over_since, crop_taken_on
 from tunneltui.chores.making import Bit, at_root, at_row, in_order_of_work, make_chore, whole
 from tunneltui.chores.minutes import minutes_for
-from tunneltui.chores.rule import AskedBy
+from tunneltui.chores.rule import ChoreRule
 from tunneltui.growth.outlook import Outlook
 from tunneltui.holding.layout import row_id
 from tunneltui.holding.model import Bed, Tunnel
 from tunneltui.journal.kinds_crop import GreenStripped, Removed
 from tunneltui.journal.kinds_standing import BedMade
 from tunneltui.loads.result import Loads
-from tunneltui.season.adopted import adopted
+from tunneltui.season.adopted import adopted_plan
 from tunneltui.season.stage import CLEARED_DAYS
 from tunneltui.season.state import Leader, Season
 
@@ -33,7 +33,7 @@ MEASURED_DAYS = 14
 """A stem read within this is not measured again when it comes down. Common practice, no source."""
 
 
-class _End(NamedTuple):
+class _BareBy(NamedTuple):
     """When a row has to be bare, whose plants that means, and why."""
 
     day: date
@@ -62,35 +62,37 @@ def clearing(season: Season, outlook: Outlook, _loads: Loads) -> Iterator[Chore]
                 yield _make_bed(season, tunnel, bed, emptied)
 
 
-def _end(season: Season, tunnel: Tunnel) -> _End | None:
-    wanted, taken = season.holding.work.bed_wanted_back, adopted(season)
+def _end(season: Season, tunnel: Tunnel) -> _BareBy | None:
+    wanted_back, taken = season.holding.work.bed_wanted_back, adopted_plan(season)
     ends = []
     frost = crop_taken_on(season, tunnel.key)
     if frost is not None:
-        ends.append(_End(frost, frost, why=say("frost took them, {}", Day(frost, season.day))))
-    over = said_over_on(season, tunnel.key)
+        ends.append(_BareBy(frost, frost, why=say("frost took them, {}", Day(frost, season.day))))
+    over = crop_over_since(season, tunnel.key)
     if over is not None:
-        ends.append(_End(over, over, why=say("their crop is over since {}", Day(over, season.day))))
-    if wanted is not None:
-        ends.append(_End(wanted, wanted, why=say("the bed is wanted back {}", Day(wanted, season.day))))
+        ends.append(_BareBy(over, over, why=say("their crop is over since {}", Day(over, season.day))))
+    if wanted_back is not None:
+        ends.append(
+            _BareBy(wanted_back, wanted_back, why=say("the bed is wanted back {}", Day(wanted_back, season.day)))
+        )
     if taken is not None:
         on, plan = taken
         bare = plan.plant - timedelta(days=READY_DAYS)
         # What was put in since the plan was made, or its sowing, is its own or a crop between.
         ends.append(
-            _End(
+            _BareBy(
                 bare, min(on, plan.sow), why=say("plan {} plants there {}", plan.name, Day(plan.plant, season.day))
             )
         )
     return min(ends, default=None)
 
 
-def _is_stripped(leader: Leader, wanted: date) -> bool:
+def _is_stripped(leader: Leader, wanted_back: date) -> bool:
     last = leader.stripped_on
-    return last is not None and last >= wanted - timedelta(days=STRIP_AHEAD_DAYS)
+    return last is not None and last >= wanted_back - timedelta(days=STRIP_AHEAD_DAYS)
 
 
-def _strip(season: Season, outlook: Outlook, row: str, leaders: list[Leader], end: _End) -> Chore:
+def _strip(season: Season, outlook: Outlook, row: str, leaders: list[Leader], end: _BareBy) -> Chore:
     trusses = sum(len(outlook.stem(x.id, season.day).trusses) for x in leaders if x.id in outlook.leaders)
     green = many(trusses, *season.crop_of(leaders[0]).bears)
     sick = [leader.name for leader in leaders if leader.suspect]
@@ -207,10 +209,10 @@ def _emptied_on(season: Season, tunnel: Tunnel, bed: Bed) -> date | None:
     if emptied is None or (season.day - emptied).days >= CLEARED_DAYS:
         return None
     abouts = [*rows, *([tunnel.key] if len(tunnel.beds) == 1 else [])]
-    made = max(
+    made_on = max(
         (season.last[key] for key in (("bed_made", about) for about in abouts) if key in season.last), default=None
     )
-    return emptied if made is None or made < emptied else None
+    return emptied if made_on is None or made_on < emptied else None
 
 
 def _make_bed(season: Season, tunnel: Tunnel, bed: Bed, emptied: date) -> Chore:
@@ -241,4 +243,4 @@ def _make_bed(season: Season, tunnel: Tunnel, bed: Bed, emptied: date) -> Chore:
     )
 
 
-RULES = (AskedBy(clearing, (STRIP_GREEN, CLEARING, MAKE_BED)),)
+RULES = (ChoreRule(clearing, (STRIP_GREEN, CLEARING, MAKE_BED)),)

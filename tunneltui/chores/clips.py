@@ -16,7 +16,7 @@ from tunneltui.chores.lowering import LoweringJob
 from tunneltui.chores.lowering_move import LoweringMove
 from tunneltui.chores.making import Bit, at_row, make_chore, on_the_loop, whole
 from tunneltui.chores.minutes import minutes_for
-from tunneltui.chores.rule import AskedBy
+from tunneltui.chores.rule import ChoreRule
 from tunneltui.chores.wording import on_what, stem_name
 from tunneltui.growth.outlook import Outlook, StemOn
 from tunneltui.journal.kinds import Body
@@ -28,7 +28,7 @@ from tunneltui.loads.lowered import DOUBLED_M
 from tunneltui.loads.path import ONE_SUPPORT_M
 from tunneltui.loads.result import ClipLoad, Loads
 from tunneltui.loads.stem import stem_on
-from tunneltui.loads.whatif import Lower, PickedRow, changed
+from tunneltui.loads.whatif import Lower, PickedRow, with_change
 from tunneltui.loads.workings import clips_as
 from tunneltui.season.state import Fixing, Leader, Season
 from tunneltui.season.work_days import WEEK_DAYS
@@ -66,7 +66,7 @@ class _Over(Struct, frozen=True):
     leader: Leader
     day: date
     """The first on which it does."""
-    then: Carried
+    carried: Carried
     """What it carries on that day."""
 
 
@@ -110,23 +110,23 @@ def _after_today(
     )
     if loads.workings is None or leader.id not in outlook.leaders or not (picked or move):
         return None
-    then, coming = season, replace(outlook, leaders={leader.id: outlook.leaders[leader.id]})
+    season_after, coming = season, replace(outlook, leaders={leader.id: outlook.leaders[leader.id]})
     if picked:
-        then, coming = changed(then, coming, season.day, PickedRow(leader.row))
+        season_after, coming = with_change(season_after, coming, season.day, PickedRow(leader.row))
     if move is not None and not move.coiled:
         lower = Lower(leader.id, move.let_out_m, move.hook_to_u_m, move.aimed_under_wire_m)
-        then, coming = changed(then, coming, season.day, lower, bearing_of(loads))
-    return {clip.id: clip for clip in clips_as(loads.workings, then, coming, leader.id)}
+        season_after, coming = with_change(season_after, coming, season.day, lower, bearing_of(loads))
+    return {clip.id: clip for clip in clips_as(loads.workings, season_after, coming, leader.id)}
 
 
 def _relieved(season: Season, over: _Over, after: Mapping[str, ClipLoad] | None) -> bool:
     limits = season.holding.limits
     if after is None:
         return False
-    then = after.get(over.clip.id)
-    return then is None or (
-        max(then.mid_n, then.mid_7d_n) < limits.amber_share * then.strength_n
-        and then.chance_7d < limits.amber_chance
+    clip_after = after.get(over.clip.id)
+    return clip_after is None or (
+        max(clip_after.mid_n, clip_after.mid_7d_n) < limits.amber_share * clip_after.strength_n
+        and clip_after.chance_7d < limits.amber_chance
     )
 
 
@@ -162,16 +162,16 @@ def _beside(leader: Leader, fixing: Fixing) -> list[Fixing]:
 
 def _over(season: Season, outlook: Outlook, clip: ClipLoad, fixing: Fixing, leader: Leader) -> _Over | None:
     limits = season.holding.limits
-    now = Carried(clip.low_n, clip.mid_n, clip.high_n, clip.sd_n)
+    carried = Carried(clip.low_n, clip.mid_n, clip.high_n, clip.sd_n)
     if clip.share >= limits.amber_share:
-        return _Over(clip, fixing, leader, season.day, now)
+        return _Over(clip, fixing, leader, season.day, carried)
     allowed_n = limits.amber_share * clip.strength_n
     if clip.mid_7d_n >= allowed_n:
-        days = ceil(WEEK_DAYS * (allowed_n - now.mid_n) / (clip.mid_7d_n - now.mid_n) - 1e-9)
-        then = _carried_on(season, outlook, leader, clip.id, days) or now
-        return _Over(clip, fixing, leader, season.day + timedelta(days=days), then)
+        days = ceil(WEEK_DAYS * (allowed_n - carried.mid_n) / (clip.mid_7d_n - carried.mid_n) - 1e-9)
+        carried_later = _carried_on(season, outlook, leader, clip.id, days) or carried
+        return _Over(clip, fixing, leader, season.day + timedelta(days=days), carried_later)
     if clip.chance_7d >= limits.amber_chance:
-        return _Over(clip, fixing, leader, season.day, now)
+        return _Over(clip, fixing, leader, season.day, carried)
     return None
 
 
@@ -182,14 +182,14 @@ def _carried_on(season: Season, outlook: Outlook, leader: Leader, fixing: str, d
     return stem_on(season, leader, grown).borne.clips.get(fixing)
 
 
-def _second_clip(season: Season, over: _Over, there: int) -> Chore:
+def _second_clip(season: Season, over: _Over, in_place: int) -> Chore:
     limits = season.holding.limits
     clip, leader = over.clip, over.leader
     # Which clip of a head bears what cannot be told, so their chance alone does not make a must.
     risky = clip.chance_7d >= limits.red_chance and over.fixing.on != "head"
     red = clip.share >= limits.red_share or risky
-    tie = there > 1 and over.fixing.on != "head"
-    again = "tie" if tie else "second clip" if there == 1 else "one more clip"
+    tie = in_place > 1 and over.fixing.on != "head"
+    again = "tie" if tie else "second clip" if in_place == 1 else "one more clip"
     where = on_the_loop(season, leader.loop, clip.u_m)
     return make_chore(
         SECOND_CLIP,
@@ -201,14 +201,14 @@ def _second_clip(season: Season, over: _Over, there: int) -> Chore:
         must=red,
         overhead=clip.z_m > season.holding.work.reach_m,
         proposal=f"{leader.name}: {again}, {clip.on}",
-        why=_why(season, over, there),
+        why=_why(season, over, in_place),
         bits=whole(
             where,
             minutes_for(season, SECOND_CLIP),
             (leader.place, _another(season, over, tie)),
             leaders=[leader.id],
             what=say("{}, stem {}", again, stem_name(season, leader, where.row)),
-            key=f"{there + 1}",
+            key=f"{in_place + 1}",
             worth=SECOND_CLIP.worth * clip.chance_7d / limits.red_chance if limits.red_chance else None,
         ),
         waiting=_chance(clip),
@@ -226,22 +226,22 @@ def _another(season: Season, over: _Over, tie: bool) -> Body:
     return Clipped(fixing.leader, s_m, fixing.on, fixing.string, fixing.z_m, kind, assumed=True)
 
 
-def _why(season: Season, over: _Over, there: int) -> str:
+def _why(season: Season, over: _Over, in_place: int) -> str:
     clip = over.clip
     when = day_word(over.day, season.day)
-    thing = "clip" if there == 1 else "fullest clip"
+    thing = "clip" if in_place == 1 else "fullest clip"
     says = say(
         "{}'s {} on {} carries {} {}; 1 in 20 of these fails by {}",
         over.leader.name,
         thing,
         _the(clip.on),
-        Range(over.then.low_n, over.then.high_n, "N"),
+        Range(over.carried.low_n, over.carried.high_n, "N"),
         when if over.day == season.day else "by " + when,
         load(clip.strength_n),
     )
-    if there == 1:
-        each = Range(PAIR_LOW * over.then.low_n, PAIR_HIGH * over.then.high_n, "N")
-        says += say(". With a second clip {} each", each)
+    if in_place == 1:
+        per_clip = Range(PAIR_LOW * over.carried.low_n, PAIR_HIGH * over.carried.high_n, "N")
+        says += say(". With a second clip {} each", per_clip)
     if clip.chance_7d >= season.holding.limits.amber_chance:
         says += ". " + capital(_chance(clip))
     return says + "."
@@ -252,7 +252,7 @@ def _the(on: str) -> str:
 
 
 def _chance(clip: ClipLoad) -> str:
-    """A chance as a grower says it: 1 in so many."""
+    """A chance as growers put it: 1 in so many."""
     if clip.chance_7d <= 0.001:
         return ""
     return say("about 1 in {} like it fails within a week", max(1, round(1 / clip.chance_7d)))
@@ -336,4 +336,4 @@ def _taken_back(season: Season, fixing: Fixing) -> Bit:
     return Bit(fixing.id, where, minutes, ((leader.place, Unclipped(fixing.id)),), (leader.id,), what)
 
 
-RULES = (AskedBy(take_back_clips, (TAKE_BACK_CLIPS,)),)
+RULES = (ChoreRule(take_back_clips, (TAKE_BACK_CLIPS,)),)

@@ -24,8 +24,8 @@ def open_rooms_only(season: Season, chores: Iterable[Chore]) -> Iterator[Chore]:
         elif closed.opens > season.day:
             yield _waiting(season, chore, closed)
         elif closed.hours % 24:
-            said = say("Treated {}: count {} before you go in.", Day(closed.day, season.day), _hours(closed))
-            yield chore._replace(cautions=(said, *chore.cautions))
+            caution = say("Treated {}: count {} before you go in.", Day(closed.day, season.day), _hours(closed))
+            yield chore._replace(cautions=(caution, *chore.cautions))
         else:
             yield chore
 

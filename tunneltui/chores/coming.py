@@ -12,17 +12,17 @@ from tunneltui.chores.chore import Chore
 from tunneltui.chores.chore_kind import WIRE, ChoreKind
 from tunneltui.chores.making import THE_HOUSE, Written, at_row, make_chore, ticked_since, whole
 from tunneltui.chores.minutes import minutes_for
-from tunneltui.chores.rule import AskedBy
+from tunneltui.chores.rule import ChoreRule
 from tunneltui.growth.outlook import Outlook
 from tunneltui.holding.toml import to_toml
 from tunneltui.journal.kinds_journal import Looked, Note
 from tunneltui.journal.kinds_standing import HoldingSet, PlanAdopted, Sown
 from tunneltui.loads.result import Loads
-from tunneltui.season.adopted import adopted, holding_of, setting_of
+from tunneltui.season.adopted import adopted_plan, holding_of, setting_of
 from tunneltui.season.state import Season
 
 AHEAD_DAYS = 14
-"""Sowing is said so long before its day."""
+"""Sowing is announced so long before its day."""
 READY_DAYS = 21
 """Before planting: time to buy a wire or twine. Common practice, no source."""
 SET_OUT = ChoreKind("set_out", "set the holding out", "house", "tap", worth=0.03, minutes=5.0, lasts="kept")
@@ -43,7 +43,7 @@ LOAD_HOOKS = ChoreKind("load_hooks", "load hooks", "house", "tap", worth=0.1, mi
 
 def coming_season(season: Season, _outlook: Outlook, _loads: Loads) -> Iterator[Chore]:
     """Everything between adopting a plan and planting by it, save what the trays ask for."""
-    taken = adopted(season)
+    taken = adopted_plan(season)
     if taken is None:
         return
     on, plan = taken
@@ -55,9 +55,9 @@ def coming_season(season: Season, _outlook: Outlook, _loads: Loads) -> Iterator[
 
 def _set_out(season: Season, on: date, plan: PlanAdopted) -> Iterator[Chore]:
     """The plan's rows and cultivars come into force once the old crop is cleared, or when sowing begins."""
-    wanted = holding_of(season.holding, plan)
+    new_holding = holding_of(season.holding, plan)
     if (
-        wanted == season.holding
+        new_holding == season.holding
         or ticked_since(season, SET_OUT, "", on)
         or (season.leaders and season.day < plan.sow)
     ):
@@ -78,7 +78,7 @@ def _set_out(season: Season, on: date, plan: PlanAdopted) -> Iterator[Chore]:
             many(heads, "head"),
             cm(plan.first_tier_m),
         ),
-        bits=whole(THE_HOUSE, minutes_for(season, SET_OUT), ("", HoldingSet(to_toml(wanted)))),
+        bits=whole(THE_HOUSE, minutes_for(season, SET_OUT), ("", HoldingSet(to_toml(new_holding)))),
     )
 
 
@@ -214,4 +214,4 @@ def _planted(season: Season, row: str, plan: PlanAdopted) -> bool:
     return any(leader.row == row and leader.planted_on >= since for leader in season.leaders.values())
 
 
-RULES = (AskedBy(coming_season, (SET_OUT, SOW, LOOK_WIRE, HANG_STRINGS, LOAD_HOOKS)),)
+RULES = (ChoreRule(coming_season, (SET_OUT, SOW, LOOK_WIRE, HANG_STRINGS, LOAD_HOOKS)),)

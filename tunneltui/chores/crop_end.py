@@ -13,7 +13,7 @@ from tunneltui.chores.chore import Chore
 from tunneltui.chores.chore_kind import ChoreKind
 from tunneltui.chores.making import at_tunnel, make_chore, whole
 from tunneltui.chores.minutes import minutes_for
-from tunneltui.chores.rule import AskedBy
+from tunneltui.chores.rule import ChoreRule
 from tunneltui.growth.outlook import Outlook
 from tunneltui.growth.topping import last_pick
 from tunneltui.journal.kinds import Body
@@ -67,13 +67,13 @@ def frost_took(season: Season, _outlook: Outlook, _loads: Loads) -> Iterator[Cho
 
 
 def crop_taken_on(season: Season, tunnel: str) -> date | None:
-    """The night that took a tunnel's crop, as said or, until somebody says, as a reading lets fear."""
-    said = _said_of(season.frosts, tunnel)
+    """The night that took a tunnel's crop: as noted or, until somebody notes it, as a reading lets fear."""
+    answers = _answers_of(season.frosts, tunnel)
     cold = _cold_night(season, tunnel)
     if cold is not None:
         answer = _answer(season, tunnel, cold[0])
         return cold[0] if answer is None or answer else None
-    recent = [day for day, last in said[-1:] if last.took_crop and _of_this_autumn(season, day)]
+    recent = [day for day, last in answers[-1:] if last.took_crop and _of_this_autumn(season, day)]
     return recent[0] if recent else None
 
 
@@ -88,8 +88,8 @@ def crop_over(season: Season, _outlook: Outlook, _loads: Loads) -> Iterator[Chor
             for leader in season.leaders_of_tunnel(tunnel.key)
             if (end.day - leader.planted_on).days >= GROWN_DAYS
         ]
-        said = [day for day, _ in _said_of(season.crop_ends, tunnel.key) if day > end.day]
-        asked_again = not said or (season.day - said[-1]).days >= AGAIN_DAYS
+        answers = [day for day, _ in _answers_of(season.crop_ends, tunnel.key) if day > end.day]
+        asked_again = not answers or (season.day - answers[-1]).days >= AGAIN_DAYS
         if grown and asked_again and crop_taken_on(season, tunnel.key) is None:
             yield _ask(
                 season,
@@ -108,21 +108,21 @@ def crop_over(season: Season, _outlook: Outlook, _loads: Loads) -> Iterator[Chor
             )
 
 
-def said_over_on(season: Season, tunnel: str) -> date | None:
-    """The day on which a tunnel's crop was said to be over; None where it was not, or said to go on since."""
-    said = _said_of(season.crop_ends, tunnel)
-    if not said:
+def crop_over_since(season: Season, tunnel: str) -> date | None:
+    """The day on which a tunnel's crop was noted as over; None where it was not, or goes on since."""
+    answers = _answers_of(season.crop_ends, tunnel)
+    if not answers:
         return None
-    day, last = said[-1]
+    day, last = answers[-1]
     return day if last.over and (season.day - day).days < OF_A_SEASON_DAYS else None
 
 
 def only_clearing_at_the_end(season: Season, chores: Iterable[Chore]) -> Iterator[Chore]:
-    """Without what is asked of plants that frost took, or whose crop is over."""
+    """Without the chores of plants that frost took, or whose crop is over."""
 
     @cache
     def ended_on(tunnel: str) -> date | None:
-        return crop_taken_on(season, tunnel) or said_over_on(season, tunnel)
+        return crop_taken_on(season, tunnel) or crop_over_since(season, tunnel)
 
     for chore in chores:
         row = season.layout.rows.get(chore.row)
@@ -151,11 +151,11 @@ def _of_this_autumn(season: Season, day: date) -> bool:
 
 
 def _answer(season: Season, tunnel: str, since: date) -> bool | None:
-    said = [body.took_crop for day, body in _said_of(season.frosts, tunnel) if day >= since]
-    return said[-1] if said else None
+    answers = [body.took_crop for day, body in _answers_of(season.frosts, tunnel) if day >= since]
+    return answers[-1] if answers else None
 
 
-def _said_of(bodies: Iterable[tuple[date, str, Said]], tunnel: str) -> list[tuple[date, Said]]:
+def _answers_of(bodies: Iterable[tuple[date, str, Said]], tunnel: str) -> list[tuple[date, Said]]:
     """Of a tunnel, or of all of them: day and body, in order."""
     return [(day, body) for day, about, body in bodies if about in ("", tunnel)]
 
@@ -179,4 +179,4 @@ def _ask(
     )
 
 
-RULES = (AskedBy(frost_took, (FROST_TOOK,)), AskedBy(crop_over, (CROP_OVER,)))
+RULES = (ChoreRule(frost_took, (FROST_TOOK,)), ChoreRule(crop_over, (CROP_OVER,)))

@@ -24,7 +24,7 @@ CUTS = frozenset({"deleaf", "side_shoot", "tip_out", "weak_plant", "truss_prune"
 
 
 class Urgent(NamedTuple):
-    """Musts of one kind; those that hang on one thing are told together."""
+    """Musts of one kind; those that hang on one thing are listed together."""
 
     kind: str
     times: int
@@ -108,35 +108,35 @@ class DayCard(NamedTuple):
 
 def day_card(season: Season, outlook: Outlook, walk: Round) -> DayCard:
     """The round's day, and the week if each day's work is done."""
-    made = passes(season, walk)
+    walk_passes = passes(season, walk)
     chores = [chore for spot in walk.spots for chore in spot.chores]
     pick = _pick(season, outlook, chores)
     return DayCard(
         walk.day,
         walk.minutes_planned,
         walk.minutes_there,
-        tuple(_urgent(season, made, walk.day)),
+        tuple(_urgent(season, walk_passes, walk.day)),
         sum(1 for chore in chores if chore.kind == "look"),
         pick,
         _carry(season, outlook, chores, pick),
         tuple(_overhead(season, chores)),
         tuple(_decisions(chores)),
         (*walk.waits, *walk.gives),
-        made,
+        walk_passes,
         walk.week,
         _week_kg(outlook),
     )
 
 
-def _urgent(season: Season, made: Iterable[Pass], day: date) -> Iterable[Urgent]:
+def _urgent(season: Season, walk_passes: Iterable[Pass], day: date) -> Iterable[Urgent]:
     """Musts but for the looking along rows, in the order in which kinds are done."""
     pieces: dict[str, list[tuple[str, Chore, Piece]]] = defaultdict(list)
-    for laid in made:
+    for laid in walk_passes:
         for place in laid.places:
             for chore in place.chores:
                 if chore.must and chore.kind != "look":
                     pieces[chore.kind] += [(place.name, chore, piece) for piece in chore.pieces]
-    told = []
+    urgent_lines = []
     for kind in sorted(pieces, key=list(KINDS).index):
         together = pieces[kind]
         strings = tuple(number for _, _, piece in together if (number := _string(season, piece)) is not None)
@@ -149,9 +149,9 @@ def _urgent(season: Season, made: Iterable[Pass], day: date) -> Iterable[Urgent]
             sum(piece.minutes for _, _, piece in together),
             tuple(dict.fromkeys(chore.id for _, chore, _ in together)),
         )
-        told.append(urgent)
+        urgent_lines.append(urgent)
     # What hangs on too little before what is to be looked for.
-    return sorted(told, key=lambda line: not line.strings)
+    return sorted(urgent_lines, key=lambda line: not line.strings)
 
 
 def _string(season: Season, piece: Piece) -> int | None:
@@ -182,8 +182,8 @@ def _let_go(season: Season, together: Iterable[tuple[str, Chore, Piece]], day: d
 
 
 def _pick(season: Season, outlook: Outlook, chores: Iterable[Chore]) -> PickOfDay | None:
-    asked = {chore.about: chore for chore in chores if chore.kind == "pick"}
-    if not asked:
+    picks = {chore.about: chore for chore in chores if chore.kind == "pick"}
+    if not picks:
         return None
     likely: dict[str, float] = defaultdict(float)
     downwards, blind, blind_kg = 0.0, 0, 0.0
@@ -192,17 +192,17 @@ def _pick(season: Season, outlook: Outlook, chores: Iterable[Chore]) -> PickOfDa
         if coming.day == season.day:
             by_cultivar.setdefault(f"{coming.row} {coming.cultivar}", coming)
     fruits = {cultivar.key: cultivar.fruit for cultivar in season.holding.cultivars}
-    for about in asked:
-        told = by_cultivar.get(about)
-        if told is None or told.blind:
+    for about in picks:
+        forecast = by_cultivar.get(about)
+        if forecast is None or forecast.blind:
             blind += 1
-            blind_kg = hypot(blind_kg, told.kg.high if told is not None else 0.0)
+            blind_kg = hypot(blind_kg, forecast.kg.high if forecast is not None else 0.0)
             continue
-        likely[fruits.get(told.cultivar, told.cultivar)] += told.kg.mid
-        downwards = hypot(downwards, told.kg.mid - told.kg.low)
+        likely[fruits.get(forecast.cultivar, forecast.cultivar)] += forecast.kg.mid
+        downwards = hypot(downwards, forecast.kg.mid - forecast.kg.low)
     total = sum(likely.values())
     return PickOfDay(
-        sum(chore.minutes for chore in asked.values()),
+        sum(chore.minutes for chore in picks.values()),
         total,
         max(0.0, total - downwards),
         tuple(sorted(likely.items(), key=lambda cultivar_kg: (-cultivar_kg[1], cultivar_kg[0]))),
@@ -229,13 +229,13 @@ def _carry(season: Season, outlook: Outlook, chores: Iterable[Chore], pick: Pick
                 come_off += 1
             elif draft.kind == "hung":
                 hooks += 1
-    there = {
-        store.kind: int(store.there)
+    in_store = {
+        store.kind: int(store.known_stock)
         for store in stores(season)
-        if store.item == "clip" and store.there is not None
+        if store.item == "clip" and store.known_stock is not None
     }
     needed = by_day + evening
-    short = {kind: there[kind] for kind, count in needed.items() if count > there.get(kind, count)}
+    short = {kind: in_store[kind] for kind, count in needed.items() if count > in_store.get(kind, count)}
     kg, likely_kg = (pick.most_kg, pick.likely_kg) if pick is not None else (0.0, 0.0)
     return Carry(by_day, evening, come_off, hooks, cans, short, knife, kg, kg > likely_kg)
 

@@ -11,7 +11,7 @@ from tunneltui.chores.chore import Chore
 from tunneltui.chores.chore_kind import ChoreKind
 from tunneltui.chores.making import at_tunnel, make_chore, whole
 from tunneltui.chores.minutes import minutes_for
-from tunneltui.chores.rule import AskedBy
+from tunneltui.chores.rule import ChoreRule
 from tunneltui.growth.outlook import Outlook
 from tunneltui.growth.topping import in_last_fortnight
 from tunneltui.journal.kinds_care import Fed
@@ -101,4 +101,4 @@ def _feed(
     )
 
 
-RULES = (AskedBy(feed, (FEED,)),)
+RULES = (ChoreRule(feed, (FEED,)),)

@@ -15,7 +15,7 @@ from tunneltui.chores.chore import Chore
 from tunneltui.chores.chore_kind import ChoreKind
 from tunneltui.chores.making import in_order_of_work, make_chore, on_the_loop, whole
 from tunneltui.chores.minutes import minutes_for
-from tunneltui.chores.rule import AskedBy
+from tunneltui.chores.rule import ChoreRule
 from tunneltui.chores.tips import LastFlowers
 from tunneltui.growth.forecast import Basis, basis_of
 from tunneltui.growth.leader import length_on
@@ -27,7 +27,7 @@ from tunneltui.season.state import Leader, Season
 from tunneltui.season.work_days import WEEK_DAYS
 
 AGAIN_DAYS = 21
-"""So long after it was said it is said again (assumed)."""
+"""So long after it was shown it is shown again (assumed)."""
 WILL_FIT = ChoreKind("will_fit", "will it fit", "loop", "tap", worth=0.02, minutes=2.0, lasts="kept")
 
 
@@ -105,9 +105,9 @@ def _will_not_fit(season: Season, loop: str, outgrows: list[Outgrows], end: date
     soonest, latest = by_day[0], by_day[-1]
     longest = max(outgrows, key=lambda over: over.length_m - over.room_m)
     first = listed([over.leader.name for over in by_day if over.full_on == soonest.full_on])
-    said = say("{} runs out of room, {} first, about {}", loop, first, Day(soonest.full_on, season.day))
+    warning = say("{} runs out of room, {} first, about {}", loop, first, Day(soonest.full_on, season.day))
     if latest.full_on > soonest.full_on:
-        said += say(", {} stems by {}", len(outgrows), Day(latest.full_on, season.day))
+        warning += say(", {} stems by {}", len(outgrows), Day(latest.full_on, season.day))
     where = on_the_loop(season, loop, soonest.leader.u_m)
     return make_chore(
         WILL_FIT,
@@ -116,7 +116,7 @@ def _will_not_fit(season: Season, loop: str, outgrows: list[Outgrows], end: date
         when="any",
         earliest=season.day,
         latest=min(soonest.full_on, season.day + timedelta(days=WEEK_DAYS)),
-        proposal=say("{}: think of a way on for each, back along the wire, coiled, or a tier let down", said),
+        proposal=say("{}: think of a way on for each, back along the wire, coiled, or a tier let down", warning),
         why=say(
             "{} will outgrow the room along the wire before {}: {} will be about {} and there is room for {} "
             "with {} of head. No tip need come out before its own day. From the typical year where no forecast "
@@ -131,10 +131,10 @@ def _will_not_fit(season: Season, loop: str, outgrows: list[Outgrows], end: date
         bits=whole(
             where,
             minutes_for(season, WILL_FIT),
-            (soonest.leader.row, Note(say("{}; full from {}", said, soonest.full_on.isoformat()))),
+            (soonest.leader.row, Note(say("{}; full from {}", warning, soonest.full_on.isoformat()))),
             leaders=[over.leader.id for over in outgrows],
         ),
     )
 
 
-RULES = (AskedBy(will_it_fit, (WILL_FIT,)),)
+RULES = (ChoreRule(will_it_fit, (WILL_FIT,)),)

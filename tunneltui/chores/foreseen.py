@@ -20,8 +20,8 @@ from tunneltui.season.state import Leader, Season
 from tunneltui.season.work_days import WEEK_DAYS
 
 
-def foreseen(season: Season, outlook: Outlook, asked: Collection[tuple[str, str]]) -> Iterator[Task]:
-    """``asked``: (kind, piece) of what today's chores ask for already."""
+def foreseen(season: Season, outlook: Outlook, due_already: Collection[tuple[str, str]]) -> Iterator[Task]:
+    """``due_already``: (kind, piece) of what today's chores ask for."""
     yield from picks_ahead(season, outlook)
     for tunnel, day, plants in next_feeds(season, outlook):
         yield _task(season, FEED, tunnel, day, day + timedelta(days=1), minutes_for(season, FEED, plants))
@@ -30,7 +30,7 @@ def foreseen(season: Season, outlook: Outlook, asked: Collection[tuple[str, str]
         shoots = season.layout.rows[leader.row][0].key not in ending
         for kind, first, due in _of_a_head(season, outlook, leader, shoots=shoots):
             soon = season.day < first < season.day + timedelta(days=WEEK_DAYS)
-            if soon and (kind.key, leader.id) not in asked:
+            if soon and (kind.key, leader.id) not in due_already:
                 yield _task(season, kind, leader.id, first, due, minutes_for(season, kind))
 
 

@@ -13,9 +13,9 @@ from tunneltui.chores.begun_late import (
     UNSURE_TIP_M,
     UNTOLD_DAYS,
     may_be_older,
+    nothing_noted,
     stems_to_note,
     unsure_tips,
-    untold,
     walked_lately,
 )
 from tunneltui.chores.chore import Chore
@@ -23,7 +23,7 @@ from tunneltui.chores.chore_kind import ChoreKind
 from tunneltui.chores.making import Bit, at_head, make_chore, on_the_loop, ticked_since, whole
 from tunneltui.chores.minutes import minutes_for
 from tunneltui.chores.put_right import CropStep, begin
-from tunneltui.chores.rule import AskedBy
+from tunneltui.chores.rule import ChoreRule
 from tunneltui.growth.outlook import Outlook
 from tunneltui.growth.sparse import month_unread_m
 from tunneltui.growth.topping import in_last_fortnight
@@ -93,8 +93,8 @@ def mark_plants(season: Season, outlook: Outlook, _loads: Loads) -> Iterator[Cho
         if read_on is not None and (season.day - read_on).days < (LATE_DAYS if settled else BLIND_DAYS):
             continue
         enough = -(-len(leaders) // A_READ_ONE_HOLDS_FOR)
-        wanted = max(1, min(season.holding.limits.marked_plants, enough))
-        chosen = [leader for leader in _typical(leaders, wanted) if not _marked_lately(season, leader)]
+        count = max(1, min(season.holding.limits.marked_plants, enough))
+        chosen = [leader for leader in _typical(leaders, count) if not _marked_lately(season, leader)]
         if chosen:
             yield _mark_plants(season, outlook, loop, cultivar, leaders, chosen, read_on)
 
@@ -103,8 +103,8 @@ def _marked_lately(season: Season, leader: Leader) -> bool:
     day = season.last.get(("marked_plant", leader.place))
     if day is None:
         return False
-    told = any(reading.day >= day for reading in leader.readings)
-    return (season.day - day).days < (WEEK_DAYS if told else UNTOLD_DAYS)
+    was_read = any(reading.day >= day for reading in leader.readings)
+    return (season.day - day).days < (WEEK_DAYS if was_read else UNTOLD_DAYS)
 
 
 def _by_loop_and_cultivar(season: Season, outlook: Outlook) -> dict[tuple[str, str], list[Leader]]:
@@ -168,12 +168,12 @@ def _rows(leaders: list[Leader]) -> str:
     return " and ".join(dict.fromkeys(leader.row for leader in leaders))
 
 
-def _typical(leaders: list[Leader], wanted: int) -> list[Leader]:
+def _typical(leaders: list[Leader], count: int) -> list[Leader]:
     """Those marked already, filled up with plants spread evenly along the loop, ends left out; who marks one of
     them is asked for the same others."""
     along = sorted(leaders, key=lambda leader: (leader.u_m, leader.name))
-    marked = [number for number, leader in enumerate(along) if leader.marked][:wanted]
-    spread = [(2 * n + 1) * len(along) // (2 * wanted) for n in range(wanted)]
+    marked = [number for number, leader in enumerate(along) if leader.marked][:count]
+    spread = [(2 * n + 1) * len(along) // (2 * count) for n in range(count)]
     for number in marked:
         spread.remove(min(spread, key=lambda slot: abs(slot - number)))
     return [along[number] for number in (*marked, *(slot for slot in spread if slot not in marked))]
@@ -219,13 +219,13 @@ def put_right(season: Season, outlook: Outlook, loads: Loads) -> Iterator[Chore]
             yield _begun_late(season, loop, unnoted)
         elif unsure := unsure_tips(season, outlook, loop):
             yield _look_up(season, loop, unsure, len(leaders))
-        elif (held := _mostly_assumed(season, leaders)) and not untold(season, loop):
+        elif (held := _mostly_assumed(season, leaders)) and not nothing_noted(season, loop):
             yield _put_right(season, loop, leaders, sum(held), len(held))
     for leader in season.leaders.values():
         path = loads.paths.get(leader.id)
         lately = season.day - timedelta(days=FAULT_AGAIN_DAYS - 1)
-        asked = may_be_older(season, leader) or ticked_since(season, PUT_RIGHT, leader.name, lately)
-        if path is not None and path.fault and not asked:
+        already_asked = may_be_older(season, leader) or ticked_since(season, PUT_RIGHT, leader.name, lately)
+        if path is not None and path.fault and not already_asked:
             yield _fault(season, leader, path.fault)
 
 
@@ -339,7 +339,7 @@ def _fault(season: Season, leader: Leader, fault: str) -> Chore:
 
 
 RULES = (
-    AskedBy(mark_plants, (MARK_PLANTS,)),
-    AskedBy(read_again, (READ_AGAIN,)),
-    AskedBy(put_right, (PUT_RIGHT,)),
+    ChoreRule(mark_plants, (MARK_PLANTS,)),
+    ChoreRule(read_again, (READ_AGAIN,)),
+    ChoreRule(put_right, (PUT_RIGHT,)),
 )

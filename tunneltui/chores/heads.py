@@ -13,7 +13,7 @@ from tunneltui.chores.chore import Chore
 from tunneltui.chores.chore_kind import ChoreKind
 from tunneltui.chores.making import Bit, at_head, at_root, at_row, in_order_of_work, make_chore
 from tunneltui.chores.minutes import minutes_for
-from tunneltui.chores.rule import AskedBy
+from tunneltui.chores.rule import ChoreRule
 from tunneltui.growth.outlook import Outlook, StemOn
 from tunneltui.journal.kinds import Body
 from tunneltui.journal.kinds_holding_up import Clipped, Hung, TwistedIn
@@ -241,7 +241,7 @@ def loose_m(season: Season, outlook: Outlook, leader: Leader) -> float:
     return min(above_clip, TWISTED_BELOW_M + weeks * outlook.leaders[leader.id].growth_m_per_week.mid)
 
 
-def held(season: Season, leader: Leader, stem: StemOn) -> Body:
+def head_hold(season: Season, leader: Leader, stem: StemOn) -> Body:
     """Its head wound in, or clipped where it is clipped already."""
     if not is_clipped(leader):
         return TwistedIn(leader.id)
@@ -284,7 +284,7 @@ def _pass(season: Season, row: str, loose: list[LooseHead], clips: bool) -> Chor
                 head.leader.id,
                 at_head(season, head.leader),
                 minutes_for(season, kind),
-                ((head.leader.place, held(season, head.leader, head.stem)),),
+                ((head.leader.place, head_hold(season, head.leader, head.stem)),),
                 (head.leader.id,),
                 say("{} {}, {} loose", work, head.leader.name, cm(head.loose_m)),
                 latest=head.due,
@@ -296,4 +296,4 @@ def _pass(season: Season, row: str, loose: list[LooseHead], clips: bool) -> Chor
     )
 
 
-RULES = (AskedBy(heads, (HANG, CLIP_HEAD, TWIST_IN)),)
+RULES = (ChoreRule(heads, (HANG, CLIP_HEAD, TWIST_IN)),)

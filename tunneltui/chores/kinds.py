@@ -55,7 +55,7 @@ FAMILIES = (
     stood_before,
     clearing,
 )
-"""Each ends with its ``RULES``: what it asks by which rule."""
+"""Each ends with its ``RULES``: its rules with the kinds each asks for."""
 
 _HANDS_ORDER = (
     accidents.DROPPED,
@@ -113,8 +113,8 @@ _HANDS_ORDER = (
 )
 """One not named here comes last."""
 
-_ASKED = {kind.key: kind for family in FAMILIES for asked in family.RULES for kind in asked.kinds}
-KINDS: dict[str, ChoreKind] = {kind.key: kind for kind in (*_HANDS_ORDER, *_ASKED.values())}
+_DECLARED = {kind.key: kind for family in FAMILIES for rule in family.RULES for kind in rule.kinds}
+KINDS: dict[str, ChoreKind] = {kind.key: kind for kind in (*_HANDS_ORDER, *_DECLARED.values())}
 
 if unlike := {key for key, kind in KINDS.items() if kind.lasts == "kept"} ^ LASTING:
     raise TypeError(f"season.entry_index keeps other ticks than the kinds say: {sorted(unlike)}")

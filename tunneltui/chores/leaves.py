@@ -10,7 +10,7 @@ from tunneltui.chores.chore import Chore
 from tunneltui.chores.chore_kind import ChoreKind
 from tunneltui.chores.making import Bit, at_head, at_root, at_row, in_order_of_work, make_chore, weekly_due
 from tunneltui.chores.minutes import minutes_for
-from tunneltui.chores.rule import AskedBy
+from tunneltui.chores.rule import ChoreRule
 from tunneltui.growth.outlook import Outlook, StemOn
 from tunneltui.growth.topping import in_last_fortnight
 from tunneltui.holding.model import Limits
@@ -73,8 +73,8 @@ def side_shoot(season: Season, outlook: Outlook, _loads: Loads) -> Iterator[Chor
             for leader in leaders
         }
         if standing.work_day is not None:
-            asked = any(day <= season.day for day in due.values())
-            taken = [x for x in leaders if asked and (season.day - _side_shooted(x)).days * 2 > every]
+            is_due = any(day <= season.day for day in due.values())
+            taken = [x for x in leaders if is_due and (season.day - _side_shooted(x)).days * 2 > every]
             latest = {leader.id: season.day for leader in taken}
         else:
             early = timedelta(days=SHOOTS_EARLY_DAYS)
@@ -250,6 +250,6 @@ def _deleaf(season: Season, outlook: Outlook, row: str, leaders: list[Leader], t
 
 
 RULES = (
-    AskedBy(side_shoot, (SIDE_SHOOT,)),
-    AskedBy(deleaf, (DELEAF,)),
+    ChoreRule(side_shoot, (SIDE_SHOOT,)),
+    ChoreRule(deleaf, (DELEAF,)),
 )

@@ -23,7 +23,7 @@ from tunneltui.chores.making import (
     whole,
 )
 from tunneltui.chores.minutes import minutes_for
-from tunneltui.chores.rule import AskedBy
+from tunneltui.chores.rule import ChoreRule
 from tunneltui.chores.wording import on_what, stem_name
 from tunneltui.growth.outlook import Outlook
 from tunneltui.journal.kinds_care import Scouted
@@ -106,8 +106,8 @@ def look(season: Season, _outlook: Outlook, loads: Loads) -> Iterator[Chore]:
         odds = 1 - exp(-failures_a_week[row] * days / LOOK_DAYS)
         begun = any(done.answers[:2] == (LOOK.key, row) and done.day == season.day for done in season.done)
         if days >= LOOK_DAYS or odds >= LOOK_AT_ODDS or begun:
-            each = max(0.5 / len(hanging), minutes_for(season, LOOK))
-            yield _look(season, row, in_order_of_work(unseen), worst.get(row, []), each)
+            minutes_a_head = max(0.5 / len(hanging), minutes_for(season, LOOK))
+            yield _look(season, row, in_order_of_work(unseen), worst.get(row, []), minutes_a_head)
 
 
 def _seen(leader: Leader) -> date:
@@ -133,17 +133,17 @@ def _worst(season: Season, loads: Loads) -> dict[str, list[str]]:
             what = say("{}'s clip on {}", clip.leader, clip.on)
         else:
             what = say("{}'s hook", weak.leader)
-        then = (
+        consequence = (
             say("{} would drop", listed(weak.drops, 1)) if weak.drops else say("{} would go next", weak.first_over)
         )
-        causes.setdefault((row, then), []).append(what)
-    said: dict[str, list[str]] = {}
-    for (row, then), things in causes.items():
-        said.setdefault(row, []).append(say("if {} goes, {}", joined(" or ", things), then))
-    return said
+        causes.setdefault((row, consequence), []).append(what)
+    warnings: dict[str, list[str]] = {}
+    for (row, consequence), things in causes.items():
+        warnings.setdefault(row, []).append(say("if {} goes, {}", joined(" or ", things), consequence))
+    return warnings
 
 
-def _look(season: Season, row: str, hanging: list[Leader], worst: list[str], each: float) -> Chore:
+def _look(season: Season, row: str, hanging: list[Leader], worst: list[str], minutes_a_head: float) -> Chore:
     fixings = sum(len(leader.fixings) for leader in hanging)
     clips = say(" and {}", many(fixings, "clip")) if fixings else ""
     last = season.last.get(("looked", row))
@@ -163,7 +163,7 @@ def _look(season: Season, row: str, hanging: list[Leader], worst: list[str], eac
             Bit(
                 x.id,
                 at_root(x),
-                each,
+                minutes_a_head,
                 ((row, Looked((x.id,))),),
                 (x.id,),
                 f"{x.name}, {many(len(x.fixings), 'clip')}",
@@ -183,11 +183,11 @@ def look_over(season: Season, _outlook: Outlook, _loads: Loads) -> Iterator[Chor
     tunnel is to be."""
     for row, (tunnel, _) in season.layout.rows.items():
         leaders = in_order_of_work(season.leaders_of_row(row))
-        wanted = weekly_look(season, row) if leaders and not list(scouting(season, tunnel)) else ""
+        targets = weekly_look(season, row) if leaders and not list(scouting(season, tunnel)) else ""
         on_the_way = any(side_shoot_days(season, leader)[0] <= season.day for leader in leaders)
-        if wanted and (on_the_way or _looked_over_days(season, row, tunnel.key) >= WAITS_DAYS):
+        if targets and (on_the_way or _looked_over_days(season, row, tunnel.key) >= WAITS_DAYS):
             where = at_row(season, row)
-            each = ON_THE_WAY_SHARE if on_the_way else 1.0
+            share = ON_THE_WAY_SHARE if on_the_way else 1.0
             yield make_chore(
                 LOOK_OVER,
                 row,
@@ -196,8 +196,8 @@ def look_over(season: Season, _outlook: Outlook, _loads: Loads) -> Iterator[Chor
                 earliest=season.day,
                 latest=season.day,
                 proposal=say("look {} over for sickness and pests", row),
-                why=say("Once a week, {}: look for {}.", many(len(leaders), "stem"), wanted),
-                bits=whole(where, minutes_for(season, LOOK_OVER, each * len(leaders)), (row, Scouted())),
+                why=say("Once a week, {}: look for {}.", many(len(leaders), "stem"), targets),
+                bits=whole(where, minutes_for(season, LOOK_OVER, share * len(leaders)), (row, Scouted())),
             )
 
 
@@ -256,12 +256,12 @@ def _repair(season: Season, leader: Leader, ending: Ending, how: HowFailed) -> C
 
 
 def _on(ending: Ending, season: Season) -> str:
-    said = day_word(ending.day, season.day)
-    return said if said == "today" else say("on {}", said)
+    word = day_word(ending.day, season.day)
+    return word if word == "today" else say("on {}", word)
 
 
 RULES = (
-    AskedBy(look, (LOOK,)),
-    AskedBy(look_over, (LOOK_OVER,)),
-    AskedBy(repair, (REPAIR,)),
+    ChoreRule(look, (LOOK,)),
+    ChoreRule(look_over, (LOOK_OVER,)),
+    ChoreRule(repair, (REPAIR,)),
 )

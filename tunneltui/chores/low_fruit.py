@@ -9,7 +9,7 @@ from tunneltui.chores.chore import Chore
 from tunneltui.chores.chore_kind import ChoreKind
 from tunneltui.chores.making import at_row, make_chore, ticked_since, whole
 from tunneltui.chores.minutes import minutes_for
-from tunneltui.chores.rule import AskedBy
+from tunneltui.chores.rule import ChoreRule
 from tunneltui.growth.outlook import Outlook, TrussOn
 from tunneltui.journal.kinds_journal import Note
 from tunneltui.loads.low_fruit import low_trusses
@@ -88,4 +88,4 @@ PICK_EARLY = "straw, boards, weed cloth or film under the fruit; pick it at firs
 PICK_SMALL = "straw, boards, weed cloth or film under the fruit; pick it small, keep water off"
 LEFT = "Fruit left to lie on the soil."
 UNDER = "Fruit on the soil: something dry put under it."
-RULES = (AskedBy(low_fruit, (LOW_FRUIT,)),)
+RULES = (ChoreRule(low_fruit, (LOW_FRUIT,)),)

@@ -15,7 +15,7 @@ from tunneltui.chores.chore import Chore
 from tunneltui.chores.chore_kind import STEPS, ChoreKind
 from tunneltui.chores.heads import stands_still
 from tunneltui.chores.lowering_head import head_of, height_limit, sooner_m
-from tunneltui.chores.lowering_move import LoweringMove, says
+from tunneltui.chores.lowering_move import LoweringMove, move_words
 from tunneltui.chores.lowering_plan import REST_DAYS, plan_lowering
 from tunneltui.chores.making import Bit, make_chore, next_weekday, on_the_loop
 from tunneltui.chores.minutes import minutes_for
@@ -337,7 +337,7 @@ def _lower(season: Season, outlook: Outlook, job: LoweringJob) -> Chore:
                 minutes_for(season, LOWER),
                 tuple((move.place, body) for body in bodies(season, move)),
                 (move.leader,),
-                say("{}: {}", move.name, says(season, move)),
+                say("{}: {}", move.name, move_words(season, move)),
                 latest=job.due[move.leader],
                 worth=_worth(season, outlook, move),
             )

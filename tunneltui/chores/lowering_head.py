@@ -21,7 +21,7 @@ CLEAR_OF_LIMIT_M = 0.10
 WORTH_A_GO_M = 0.10
 """Less to let out waits for the next visit where it can (assumed)."""
 STEP_M = 0.05
-"""Let-outs are said to 5 cm where a turn's length is unknown."""
+"""Let-outs are given to 5 cm where a turn's length is unknown."""
 
 
 class Head(Struct, frozen=True):
@@ -98,8 +98,8 @@ class Head(Struct, frozen=True):
         """Let-outs in whole steps, the best first: as wanted, then ever less, then ever more."""
         most_m = self.most_m(a_visit_m)
         steps = floor(most_m / self.step_m + 1e-6)
-        wanted = max(1, round(self.wanted_m / self.step_m), ceil(self.needed_m / self.step_m - 1e-6))
-        best = min(wanted, steps)
+        steps_wanted = max(1, round(self.wanted_m / self.step_m), ceil(self.needed_m / self.step_m - 1e-6))
+        best = min(steps_wanted, steps)
         for step in (*range(best, 0, -1), *range(best + 1, steps + 1)):
             yield round(step * self.step_m, 3)
 

@@ -29,15 +29,15 @@ NO_ROOM = frozenset({THE_END, TOO_LITTLE_HEAD, THE_SOIL, NOTHING_OVERHEAD})
 
 
 SEASON_DAYS = 250
-"""What was decided of a loop holds for the season it was said in."""
+"""What was decided for a loop holds for the season it was decided in."""
 
 
 def room_way(season: Season, loop: str) -> RoomWay | None:
     """What was decided this season for stems with no room left along the wire; None: nothing yet."""
     rows = {stretch.row for stretch in season.layout.loops[loop].stretches}
     since = season.day - timedelta(days=SEASON_DAYS)
-    said = [body.way for day, row, body in season.room_decisions if row in rows and day >= since]
-    return said[-1] if said else None
+    ways = [body.way for day, row, body in season.room_decisions if row in rows and day >= since]
+    return ways[-1] if ways else None
 
 
 def broken_limit(season: Season, head: Head, to: Laid, crossed: Mapping[int, int]) -> str:

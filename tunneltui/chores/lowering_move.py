@@ -1,4 +1,4 @@
-"""What one head gets when its row is lowered, as values, and said as growers say it."""
+"""The move of one head when its row is lowered: as values, and in growers' words."""
 
 from __future__ import annotations
 
@@ -45,7 +45,7 @@ class LoweringMove(Struct, frozen=True):
     """Names of heads it goes past, on the path side."""
     limited_by: str = ""
     mind: tuple[str, ...] = ()
-    """What to mind of where it comes to hang and lie, each a few words."""
+    """Warnings about where it comes to hang and lie, each a few words."""
     again_on: date | None = None
     """A second go, where one is not enough."""
     coiled: bool = False
@@ -98,7 +98,7 @@ def _off_m(let_out_m: float, hook_moved_m: float) -> float:
     return max(1.0 * let_out_m - hook_moved_m, hook_moved_m - 1.2 * let_out_m, 0.0)
 
 
-def says(season: Season, move: LoweringMove) -> str:
+def move_words(season: Season, move: LoweringMove) -> str:
     """One head's line: ``one turn, hook a hand past string 9``."""
     leader = season.leaders[move.leader]
     if move.let_out_m <= 0:

@@ -23,7 +23,7 @@ from tunneltui.holding.layout import Loop
 from tunneltui.holding.model import Limits
 from tunneltui.journal.kinds_holding_up import LET_OUT_MOST_M
 from tunneltui.loads.doubles import Bearing, second_clips, too_much
-from tunneltui.loads.lowered import CLIP_UNDER_TIP_M, Laid, StringClip, half_bend_m, laid
+from tunneltui.loads.lowered import CLIP_UNDER_TIP_M, Laid, StringClip, after_let_out, half_bend_m
 from tunneltui.loads.path import REST_M, hook_u_m, layer_z_m
 from tunneltui.season.state import Leader, Season
 from tunneltui.values import replace
@@ -35,7 +35,7 @@ NUDGED_M, NUDGED_SHARE = 0.08, 0.4
 between the stems of neighbouring places: a bend moves up or down by 1.0 to 1.2 times that, and two neighbours may
 come towards each other."""
 OFF_LAYER_M = 0.05
-"""A bend that comes to lie further than this from its stem's layer is said."""
+"""A bend that comes to lie further than this from its stem's layer is mentioned."""
 MORE_M = 0.20
 """A clip that would go over is worth so much more let-out, which brings the hook past the next string."""
 ON_ITS_WAY_M = 0.30
@@ -110,7 +110,7 @@ def _in_turn(
             going.crossed[corner] = going.crossed.get(corner, 0) + 1
         going.hooks[head.leader.id] = move.hook_to_u_m
         moves.append(replace(move, round_corner=bool(corners) and not move.unnoted))
-    return tuple(_said(season, head, move, going.hooks) for head, move in zip(heads, moves, strict=True))
+    return tuple(_with_cautions(season, head, move, going.hooks) for head, move in zip(heads, moves, strict=True))
 
 
 def _overtaken(moves: Sequence[LoweringMove]) -> dict[str, float]:
@@ -139,7 +139,7 @@ def moved_otherwise(
     head = head_of(season, outlook, season.leaders[move.leader], visit, next_visit)
     hooks = {leader.id: hook_u_m(leader, head.loop) for leader in season.leaders_of_loop(head.loop.id)}
     going = _Visit(season, outlook, bearing, visit, hooks, {}, {})
-    return _as_move(going, head, laid(season, head.hangs, let_out_m, at_u_m=at_u_m), "")
+    return _as_move(going, head, after_let_out(season, head.hangs, let_out_m, at_u_m=at_u_m), "")
 
 
 def front_first(heads: Sequence[Head]) -> list[Head]:
@@ -175,7 +175,7 @@ def _move(going: _Visit, head: Head) -> LoweringMove:
         return _for_its_clips(going, head, legal, passing)
     # Off its line a stem comes near the next one's, so a hook goes beside its place only as a last resort.
     at_m = _most_room(best.hook_u_m, others, _nudged_m(going.season, head.loop))
-    beside = laid(going.season, head.hangs, best.let_out_m, at_u_m=at_m)
+    beside = after_let_out(going.season, head.hangs, best.let_out_m, at_u_m=at_m)
     if broken_limit(going.season, head, beside, going.crossed):
         beside = best
     crowded = "" if _is_clear(at_m, others) else "crowded hooks: hang it close beside the next"
@@ -235,7 +235,7 @@ def _to(going: _Visit, head: Head, let_out_m: float) -> Laid:
     """On its line; a stem on its way whose length is a guess is hung on by the rule of thumb: to the line of a far
     longer stem its head would be hauled down by its hook. How its bend lies is told as on its line: of a guess
     nobody knows it better."""
-    on_line = laid(going.season, head.hangs, let_out_m)
+    on_line = after_let_out(going.season, head.hangs, let_out_m)
     length_m, thumb_u_m = head.hangs.stem.length_m, head.hook_u_m + THUMB * let_out_m
     on_its_way = head.hook_u_m > head.leader.u_m + ON_ITS_WAY_M
     guessed = length_m.high - length_m.low > 2 * GUESSED_LENGTH_M
@@ -262,7 +262,7 @@ def _why_not(going: _Visit, head: Head) -> str:
     most_m = head.most_m(going.season.holding.limits.lower_most_m)
     if most_m < 0.01:
         return "the twine: none is left on its hook"
-    tried = (laid(going.season, head.hangs, m) for m in (most_m, min(most_m, max(head.wanted_m, 0.01))))
+    tried = (after_let_out(going.season, head.hangs, m) for m in (most_m, min(most_m, max(head.wanted_m, 0.01))))
     return next(filter(None, (broken_limit(going.season, head, to, going.crossed) for to in tried)), "")
 
 
@@ -298,7 +298,7 @@ def _nudged_m(season: Season, loop: Loop) -> float:
     return min(NUDGED_M, NUDGED_SHARE * season.holding.limits.run_slope * apart_m)
 
 
-def _said(season: Season, head: Head, move: LoweringMove, hooks: Mapping[str, float]) -> LoweringMove:
+def _with_cautions(season: Season, head: Head, move: LoweringMove, hooks: Mapping[str, float]) -> LoweringMove:
     """What the hand must know of where hook and bend come to be."""
     if move.let_out_m <= 0 or move.unnoted or move.coiled:
         return move
@@ -365,8 +365,8 @@ def _let_down(going: _Visit, move: LoweringMove, head: Head, let_out_m: float) -
     off_m = let_out_m - (head.tip_z_m - head.place_z_m)
     a_go_m = going.season.holding.limits.lower_most_m
     all_of_it = let_out_m > a_go_m - head.step_m + 1e-9 and head.most_m(a_go_m) == a_go_m
-    said = abs(off_m) <= max(head.step_m / 2, STEP_M) + 1e-9 or (off_m < 0 and all_of_it)
-    place_m = round(head.wire_z_m - head.place_z_m, 2) if said else None
+    by_place = abs(off_m) <= max(head.step_m / 2, STEP_M) + 1e-9 or (off_m < 0 and all_of_it)
+    place_m = round(head.wire_z_m - head.place_z_m, 2) if by_place else None
     return replace(move, let_out_m=let_out_m, place_under_m=place_m, may_hang_low=head.may_hang_low)
 
 

@@ -59,7 +59,7 @@ def at_tunnel(season: Season, tunnel: str) -> Where:
 
 
 Written = tuple[str, Body]
-"""What an entry is about, and what it says."""
+"""What an entry is about, and its body."""
 
 
 class Bit(NamedTuple):
@@ -168,9 +168,9 @@ def in_order_of_work(leaders: Iterable[Leader]) -> list[Leader]:
     return sorted(leaders, key=lambda leader: (leader.suspect, leader.u_m, leader.name))
 
 
-def next_weekday(day: date, wanted: Weekday) -> date:
+def next_weekday(day: date, weekday: Weekday) -> date:
     """That weekday on or after the day."""
-    return day + timedelta(days=(WEEKDAYS.index(wanted) - day.weekday()) % 7)
+    return day + timedelta(days=(WEEKDAYS.index(weekday) - day.weekday()) % 7)
 
 
 def weekly_due(last: date, every_days: int, work_day: Weekday | None) -> date:

@@ -22,7 +22,7 @@ NEAR_ALLOWED = 0.8
 
 
 def with_cautions(stages: Stages, season: Season, loads: Loads, chores: Iterable[Chore]) -> Iterator[Chore]:
-    """The same chores, each with what is to be minded at it; what holds for several is said alike. The heat of a
+    """The same chores, each with its warnings; a warning that holds for several reads alike. The heat of a
     day is looked up with the whole house."""
 
     @cache

@@ -33,8 +33,8 @@ class PlannedDay(NamedTuple):
 
 @dataclass(frozen=True, eq=False)
 class Morning:
-    """Everything the screens and documents of one day speak from. What tells of stems alone waits for no chore:
-    they are worked out when they are first asked for."""
+    """Everything the screens and documents of one day are made from. Chores and round are worked out when first
+    asked for, so that nothing about stems alone waits for them."""
 
     season: Season
     outlook: Outlook

@@ -82,7 +82,7 @@ class Pass(NamedTuple):
     def cautions(self) -> tuple[str, ...]:
         """Each once."""
         return tuple(
-            dict.fromkeys(said for place in self.places for chore in place.chores for said in chore.cautions)
+            dict.fromkeys(caution for place in self.places for chore in place.chores for caution in chore.cautions)
         )
 
 
@@ -110,7 +110,7 @@ def _places(season: Season, name: PassName, chores: Sequence[Chore], along: Walk
             sick = name in PLACE_BY_PLACE and _is_sick(season, piece)
             row, place = (piece.row, piece.place) if name in PLACE_BY_PLACE else (chore.row, _along(season, chore))
             pieces[sick, row, place].append((chore, piece))
-    places = [_place(season, place, sick, asked) for (sick, _, place), asked in pieces.items()]
+    places = [_place(season, place, sick, work) for (sick, _, place), work in pieces.items()]
     return tuple(
         sorted(places, key=lambda p: (p.sick, *along(p.row, p.x_m, p.name not in season.layout.places), p.name))
     )
@@ -127,17 +127,17 @@ def _is_sick(season: Season, piece: Piece) -> bool:
     return bool(handled) and all(leader.suspect for leader in handled)
 
 
-def _place(season: Season, name: str, sick: bool, asked: Sequence[tuple[Chore, Piece]]) -> PassPlace:
+def _place(season: Season, name: str, sick: bool, work: Sequence[tuple[Chore, Piece]]) -> PassPlace:
     keys: dict[str, set[str]] = defaultdict(set)
     whole: dict[str, Chore] = {}
-    for chore, piece in asked:
+    for chore, piece in work:
         keys[chore.id].add(piece.key)
         whole[chore.id] = chore
     chores = sorted(
         (only(chore, keys[id_]) for id_, chore in whole.items()), key=lambda c: (order_at_a_spot(c.kind), c.id)
     )
     standing = season.layout.places.get(name)
-    first = asked[0][1]
+    first = work[0][1]
     return PassPlace(
         name,
         first.row,

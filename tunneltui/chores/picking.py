@@ -15,7 +15,7 @@ from tunneltui.chores.chore import Chore
 from tunneltui.chores.chore_kind import ChoreKind
 from tunneltui.chores.making import Bit, at_row, in_order_of_work, make_chore
 from tunneltui.chores.minutes import minutes_to_pick
-from tunneltui.chores.rule import AskedBy
+from tunneltui.chores.rule import ChoreRule
 from tunneltui.chores.week import Task
 from tunneltui.growth.defaults import PLANTED_TRUSS_SD, traits
 from tunneltui.growth.groups import WIDE
@@ -72,8 +72,8 @@ def pick(season: Season, outlook: Outlook, _loads: Loads) -> Iterator[Chore]:
     for coming in comings:
         leaders = [x for x in season.leaders_of_row(coming.row) if x.cultivar == coming.cultivar]
         was_left = any(leader.picked_clean_on is None or leader.picked_clean_on < pick_day for leader in leaders)
-        asked = was_left or _is_too_old_next_time(season, leaders)
-        if coming.kg.high >= WORTH_PICKING_KG and asked and not _is_among(today, season, coming):
+        is_due = was_left or _is_too_old_next_time(season, leaders)
+        if coming.kg.high >= WORTH_PICKING_KG and is_due and not _is_among(today, season, coming):
             yield _pick(season, coming, in_order_of_work(leaders), was_left)
 
 
@@ -266,4 +266,4 @@ def _next_pick_day(season: Season) -> date:
     return next((day for day in ahead if day.weekday() in days), season.day + timedelta(days=7))
 
 
-RULES = (AskedBy(pick, (PICK,)),)
+RULES = (ChoreRule(pick, (PICK,)),)

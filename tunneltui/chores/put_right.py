@@ -28,7 +28,7 @@ from tunneltui.season.state import Fixing, HungString, Leader, Season
 from tunneltui.values import replace
 
 PLACE_IS_TOLD_TO_M = 0.30
-"""A hook's place is told by its string: a stem may lie on a string this far past where its hook is said to be."""
+"""A hook's place is told by its string: a stem may lie on a string this far past the place given for its hook."""
 MOST_OVER_M = 1.0
 """No head stands further over the wire: it falls over (assumed)."""
 BEHIND_M = 0.50
@@ -143,15 +143,15 @@ def _ahead(walk: Walk, leaders: list[Leader]) -> dict[str, float]:
     """How far past its root a head is likely to hang: as far as the last one before it that is known, else the
     first one known, else by its length."""
     along = sorted(leaders, key=lambda leader: leader.u_m)
-    told = {
+    known = {
         standing.id: walk.hook_u_m(standing) - standing.u_m
         for standing in along
         if standing.hook is not None or standing.id in walk.hooks
     }
-    before: float | None = next(iter(told.values()), None)
+    before: float | None = next(iter(known.values()), None)
     ahead = {}
     for standing in along:
-        before = told.get(standing.id, before)
+        before = known.get(standing.id, before)
         ahead[standing.id] = _by_length_m(walk, standing) if before is None else before
     return ahead
 
@@ -254,7 +254,7 @@ def strings_of(walk: Walk) -> list[HungString]:
 
 
 class HookMark(Struct, frozen=True):
-    """Something with a number that a hook's place is told by: a string, or a plant's place where none hang."""
+    """Something with a number by which a hook's place is given: a string, or a plant's place where none hang."""
 
     number: int
     u_m: float
@@ -300,8 +300,8 @@ def string_meant(season: Season, leader: Leader, text: str) -> str:
     Raises:
         UserError: no such string hangs, or the stem may be at either.
     """
-    said = text.strip().lower().removeprefix("string").strip()
-    alike = [string for string in season.strings_of_loop(leader.loop) if said == str(string.number)]
+    number = text.strip().lower().removeprefix("string").strip()
+    alike = [string for string in season.strings_of_loop(leader.loop) if number == str(string.number)]
     if len(alike) < 2:
         return alike[0].id if alike else string_id(season, text, leader.row)
     loop = season.layout.loops[leader.loop]
@@ -310,7 +310,7 @@ def string_meant(season: Season, leader: Leader, text: str) -> str:
     longest_m = outlook(season).stem(leader.id, season.day).length_m.high
     near_u_m = leader.hook.u_m if leader.hook is not None else leader.u_m
     meant = ((string.row, u_m) for u_m, string in place_of.items())
-    return place_of[within_reach(meant, leader, longest_m, near_u_m, "string", int(said))].id
+    return place_of[within_reach(meant, leader, longest_m, near_u_m, "string", int(number))].id
 
 
 def within_reach(
@@ -324,10 +324,10 @@ def within_reach(
     """
     places = set(meant)
     reached = {(row, u_m) for row, u_m in places if -BEHIND_M <= u_m - leader.u_m <= longest_m}
-    both = [f"{row}/{number}" for row in sorted({row for row, _ in reached})]
-    if len(both) > 1:
+    names = [f"{row}/{number}" for row in sorted({row for row, _ in reached})]
+    if len(names) > 1:
         raise UserError(
-            f"{word.capitalize()} {number} may be {' or '.join(both)}.", f"Type which, such as {both[0]}."
+            f"{word.capitalize()} {number} may be {' or '.join(names)}.", f"Type which, such as {names[0]}."
         )
     return min((u_m for _, u_m in reached or places), key=lambda u_m: abs(u_m - near_u_m))
 

@@ -51,7 +51,7 @@ from tunneltui.values import replace
 WORD_OFF_M = 0.12
 """Well under, or over, what was shown: as at a lowering (assumed)."""
 UNSURE_M = 0.30
-"""A length known no better than this is told anew by the stem's path."""
+"""A length known no better than this is read again from the stem's path."""
 UPRIGHT_M = 0.10
 MOST_STEMS = 40
 
@@ -69,10 +69,10 @@ class StepAnswered(Struct, frozen=True):
 
     walk: Walk
     drafts: tuple[Draft, ...]
-    said: str
+    sentence: str
 
 
-def answered(walk: Walk, step: Step, text: str, units: Units = METRIC) -> StepAnswered:
+def answer_step(walk: Walk, step: Step, text: str, units: Units = METRIC) -> StepAnswered:
     """What an answer means.
 
     Raises:
@@ -95,9 +95,9 @@ class _Hangs(Struct, frozen=True):
 def _hook_answered(walk: Walk, step: HookStep, text: str, units: Units) -> StepAnswered:
     leader = walk.season.leaders[step.leader]
     hangs = _hangs(walk, step, leader, text, units)
-    told = replace(walk, hooks={**walk.hooks, leader.id: hangs.u_m})
+    walk_after = replace(walk, hooks={**walk.hooks, leader.id: hangs.u_m})
     bodies = list(_hung(leader, hangs.u_m))
-    bodies.append(_measured(told, leader, hangs))
+    bodies.append(_measured(walk_after, leader, hangs))
     heads = tuple(fixing.id for fixing in leader.fixings if fixing.on == "head")
     if hangs.free:
         loose = " its head stands free,"
@@ -108,35 +108,37 @@ def _hook_answered(walk: Walk, step: HookStep, text: str, units: Units) -> StepA
         elif leader.twisted_in_on is None:
             bodies.append(TwistedIn(leader.id))
     place, tip = place_words(walk, hangs.u_m, leader.row), tip_words(hangs.under_m)
-    said = say("{}: hook {},{} tip {}", leader.name, place, loose, tip)
-    return _made(told, step, [(leader.place, body) for body in bodies], said)
+    sentence = say("{}: hook {},{} tip {}", leader.name, place, loose, tip)
+    return _step_answered(walk_after, step, [(leader.place, body) for body in bodies], sentence)
 
 
 def _hangs(walk: Walk, step: HookStep, leader: Leader, text: str, units: Units) -> _Hangs:
-    said = _HOOK.fullmatch(text)
-    if said is None:
+    match = _HOOK.fullmatch(text)
+    if match is None:
         raise UserError(
             f"{text!r} says no place and no tip.",
             f"Such as 9+s: a hand past string 9, the tip as said. w well under, o over, t{cm(0.4).figure(units)} "
             f"{cm(0.4).shown(units)} under the wire. W2/9: string 9 of W2.",
         )
     u_m = (
-        mark_meant(walk, leader, int(said["number"]), step.u_m, said["row"] or "") if said["number"] else step.u_m
+        mark_meant(walk, leader, int(match["number"]), step.u_m, match["row"] or "")
+        if match["number"]
+        else step.u_m
     )
-    for sign, count in re.findall(r"([+-])(\d{0,2})", said["hands"]):
+    for sign, count in re.findall(r"([+-])(\d{0,2})", match["hands"]):
         u_m += HAND_M * int(count or 1) * (1 if sign == "+" else -1)
     _refuse_place(walk, leader, u_m)
-    under_m, by = _tip(step, said, units)
+    under_m, by = _tip(step, match, units)
     wire_m = walk.season.layout.rows[leader.row][1].wire_height_m
     if not -MOST_OVER_M <= under_m <= wire_m:
         raise UserError(say("A tip does not hang {} under a wire {} high.", cm(under_m), as_typed(wire_m, "m")))
-    return _Hangs(round(u_m, 3), round(under_m, 2), by, bool(said["free"]))
+    return _Hangs(round(u_m, 3), round(under_m, 2), by, bool(match["free"]))
 
 
-def _tip(step: HookStep, said: re.Match[str], units: Units) -> tuple[float, Sighted]:
-    if said["cm"]:
-        return int(said["cm"]) / scale("cm", units).times * (-1 if said["over"] else 1), "eye"
-    word = (said["word"] or "s").lower()
+def _tip(step: HookStep, match: re.Match[str], units: Units) -> tuple[float, Sighted]:
+    if match["cm"]:
+        return int(match["cm"]) / scale("cm", units).times * (-1 if match["over"] else 1), "eye"
+    word = (match["word"] or "s").lower()
     if word == "s":
         return step.under_m, "eye"
     return max(-MOST_OVER_M, step.under_m + (WORD_OFF_M if word == "w" else -WORD_OFF_M)), "word"
@@ -223,28 +225,28 @@ def _string_answered(walk: Walk, step: StringStep, text: str) -> StepAnswered:
             f"{count} cannot be.",
             "Go back to the hook that hangs farther on, or count again.",
         )
-    there, gone = lying[:count], [stem for stem in lying[count:] if stem.fixings]
-    fresh = [stem for stem in there if not stem.fixings]
+    counted, gone = lying[:count], [stem for stem in lying[count:] if stem.fixings]
+    fresh = [stem for stem in counted if not stem.fixings]
     writes: list[tuple[str, Body]] = [
         (stem.leader.place, Unclipped(fixing.id)) for stem in gone for fixing in stem.fixings
     ]
     writes += [(stem.leader.place, _clipped(walk, stem.leader, string)) for stem in fresh]
-    seen = [stem for stem in there if stem.fixings]
+    seen = [stem for stem in counted if stem.fixings]
     if seen:
         fixings = tuple(fixing.id for stem in seen for fixing in stem.fixings)
         writes.append((string.row, Looked(tuple(stem.leader.id for stem in seen), fixings)))
     if not writes:
         writes.append((string.row, Note(text="")))
-    return _made(walk, step, writes, say("String {}: {}", step.key, _string_words(count, fresh, gone)))
+    return _step_answered(walk, step, writes, say("String {}: {}", step.key, _string_words(count, fresh, gone)))
 
 
 def _count(step: StringStep, text: str) -> int:
-    said = _COUNT.fullmatch(text)
-    if said is None:
+    match = _COUNT.fullmatch(text)
+    if match is None:
         raise UserError(f"{text!r} is no number of stems.", "Such as 5; + before a digit: ten more.")
     if not text:
         return step.count
-    count = 10 * len(said["tens"]) + int(said["count"] or 0)
+    count = 10 * len(match["tens"]) + int(match["count"] or 0)
     if count > MOST_STEMS:
         raise UserError(f"{count} stems do not lie on one string.", "Count again.")
     return count
@@ -267,16 +269,16 @@ def _string_words(count: int, fresh: Sequence[Lying], gone: Sequence[Lying]) -> 
 
 def _crop_answered(walk: Walk, step: CropStep, text: str) -> StepAnswered:
     """How many trusses hang; which they are follows from the one in flower, once that is counted."""
-    said = _CROP.fullmatch(text)
-    if said is None:
+    match = _CROP.fullmatch(text)
+    if match is None:
         raise UserError(f"{text!r} is no number of trusses.", "Such as 8, or 8l24: 8 trusses and 24 leaves.")
-    hanging = int(said["count"]) if said["count"] else step.hanging
-    leaves = float(said["leaves"] or LEAVES_PER_TRUSS * hanging + LEAVES_ABOVE_TRUSS)
+    hanging = int(match["count"]) if match["count"] else step.hanging
+    leaves = float(match["leaves"] or LEAVES_PER_TRUSS * hanging + LEAVES_ABOVE_TRUSS)
     writes: list[tuple[str, Body]] = []
     for id_ in step.leaders:
         seen = Measured(id_, trusses_hanging=hanging, leaves=min(leaves, 200.0), by="eye")
         writes.append((walk.season.leaders[id_].place, seen))
-    return _made(
+    return _step_answered(
         walk,
         step,
         writes,
@@ -284,10 +286,10 @@ def _crop_answered(walk: Walk, step: CropStep, text: str) -> StepAnswered:
     )
 
 
-def _made(walk: Walk, step: Step, writes: Sequence[tuple[str, Body]], said: str) -> StepAnswered:
+def _step_answered(walk: Walk, step: Step, writes: Sequence[tuple[str, Body]], sentence: str) -> StepAnswered:
     after = replace(walk, done=walk.done | {step.key})
     answers = answers_of(walk, step)
     drafts = [draft(about, body, answers) for about, body in writes]
     if after.chore is not None and not after.left:
         drafts.append(draft(step.row, Note(text=""), after.chore))
-    return StepAnswered(after, tuple(drafts), said)
+    return StepAnswered(after, tuple(drafts), sentence)

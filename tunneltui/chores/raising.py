@@ -15,13 +15,13 @@ from tunneltui.chores.chore import Chore
 from tunneltui.chores.chore_kind import ChoreKind
 from tunneltui.chores.making import THE_HOUSE, Bit, Where, at_row, make_chore, whole
 from tunneltui.chores.minutes import minutes_for
-from tunneltui.chores.rule import AskedBy
+from tunneltui.chores.rule import ChoreRule
 from tunneltui.chores.trusses import week_mean_c
 from tunneltui.growth.outlook import Outlook
 from tunneltui.journal.kinds import Body
 from tunneltui.journal.kinds_standing import Germinated, Hardened, Planted, PottedOn
 from tunneltui.loads.result import Loads
-from tunneltui.season.adopted import adopted
+from tunneltui.season.adopted import adopted_plan
 from tunneltui.season.state import Season
 
 RAISE = ChoreKind("raise", "raising", "house", "tap", worth=0.3, minutes=10.0)
@@ -73,7 +73,7 @@ def _trays(season: Season) -> list[_Tray]:
             )
         )
     waited_for = {season.layout.places[name].place.cultivar for name in _empty_places(season)}
-    coming = adopted(season)
+    coming = adopted_plan(season)
     if coming is not None:
         waited_for |= set(coming[1].cultivars) - {""}
     return [
@@ -89,13 +89,13 @@ def _empty_places(season: Season) -> list[str]:
 
 
 def raising(season: Season, _outlook: Outlook, _loads: Loads) -> Iterator[Chore]:
-    """The next thing every tray asks for."""
-    wanted = {season.layout.places[name].place.cultivar for name in _empty_places(season)}
+    """The next chore of every tray."""
+    needed = {season.layout.places[name].place.cultivar for name in _empty_places(season)}
     for tray in _trays(season):
         old = (season.day - tray.sown_on).days
         if tray.hardened_on is not None and tray.plants > 0:
             touched = max(tray.potted_on or tray.hardened_on, tray.hardened_on)
-            waits = tray.cultivar in wanted and _left(season, tray) > 0
+            waits = tray.cultivar in needed and _left(season, tray) > 0
             if waits and old >= LEGGY_AT_DAYS and (season.day - touched).days >= SPACED_DAYS:
                 yield _raise(season, tray, _SPACE, old, PottedOn)
         if tray.plants <= 0 or tray.hardened_on:
@@ -159,7 +159,7 @@ def plant_out(season: Season, _outlook: Outlook, _loads: Loads) -> Iterator[Chor
 
 def _bought(season: Season, empty: list[str]) -> Iterator[Chore]:
     """From an adopted plan's planting day on: places of a cultivar that was never sown for it."""
-    taken = adopted(season)
+    taken = adopted_plan(season)
     if taken is None or season.day < taken[1].plant:
         return
     on, plan = taken
@@ -248,6 +248,6 @@ def _planting(season: Season, place: str, cultivar: str, tray: str, buried_m: fl
 
 
 RULES = (
-    AskedBy(raising, (RAISE,)),
-    AskedBy(plant_out, (PLANT_OUT,)),
+    ChoreRule(raising, (RAISE,)),
+    ChoreRule(plant_out, (PLANT_OUT,)),
 )

@@ -25,7 +25,7 @@ _T = TypeVar("_T")
 _TOGETHER = "*"
 """Stands for all loops where a stem is noted on a string of another loop."""
 _SEASON, _OUTLOOK, _LOADS, _WORKINGS = (
-    tuple(field.name for field in fields(made) if field.init) for made in (Season, Outlook, Loads, Workings)
+    tuple(field.name for field in fields(cls) if field.init) for cls in (Season, Outlook, Loads, Workings)
 )
 
 
@@ -114,8 +114,8 @@ class _Loops:
         self, names: Sequence[str], of_loop: Callable[[str], Mapping[str, Any]]
     ) -> dict[str, tuple[Any, ...]]:
         """By loop, what ``of_loop`` says of these fields, in their order."""
-        said = {loop: of_loop(loop) for loop in self.layouts}
-        return {loop: tuple(fields[name] for name in names) for loop, fields in said.items()}
+        by_loop = {loop: of_loop(loop) for loop in self.layouts}
+        return {loop: tuple(fields[name] for name in names) for loop, fields in by_loop.items()}
 
 
 def _seasons(loops: _Loops, season: Season) -> dict[str, tuple[Any, ...]]:

@@ -1,4 +1,4 @@
-"""What a rule is: of a season, what is foreseen and what it bears, the chores of its kinds."""
+"""What a rule is: from a season, its outlook and its loads, the chores of its kinds."""
 
 from __future__ import annotations
 
@@ -14,7 +14,7 @@ from tunneltui.season.state import Season
 Rule = Callable[[Season, Outlook, Loads], Iterable[Chore]]
 
 
-class AskedBy(NamedTuple):
+class ChoreRule(NamedTuple):
     """A rule and the kinds it asks for; every family of chores ends with its own, ``RULES``."""
 
     rule: Rule

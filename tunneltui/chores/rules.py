@@ -14,16 +14,16 @@ from tunneltui.chores.exceptions import only
 from tunneltui.chores.kinds import FAMILIES, KINDS
 from tunneltui.chores.minding import with_cautions
 from tunneltui.chores.reach import Shown, loops_shown
-from tunneltui.chores.rule import AskedBy
+from tunneltui.chores.rule import ChoreRule
 from tunneltui.growth.outlook import Outlook
 from tunneltui.loads.result import Loads
 from tunneltui.memo import Stages
 from tunneltui.season.state import Done, Season
 
-RULES = tuple(asked for family in FAMILIES for asked in family.RULES)
-_REACHING: dict[Reach, list[tuple[int, AskedBy]]] = {"stem": [], "loop": [], "house": []}
-for _number, _asked_by in enumerate(RULES):
-    _REACHING[_asked_by.reach].append((_number, _asked_by))
+RULES = tuple(rule for family in FAMILIES for rule in family.RULES)
+_REACHING: dict[Reach, list[tuple[int, ChoreRule]]] = {"stem": [], "loop": [], "house": []}
+for _number, _rule in enumerate(RULES):
+    _REACHING[_rule.reach].append((_number, _rule))
 
 
 def chores(season: Season, outlook: Outlook, loads: Loads) -> list[Chore]:
@@ -35,31 +35,31 @@ def plan_chores(stages: Stages, season: Season, outlook: Outlook, loads: Loads) 
     """The chores as a part of a plan. At a stem's depth what is to do to each stem of the season by itself; what
     looks at the whole house waits for its plan, or for an answer to such a chore that came or went."""
     if stages.depth == "stem":
-        by_rule = [*_asked("stem", season, outlook, loads).values()]
+        by_rule = [*_chores_by_rule("stem", season, outlook, loads).values()]
     else:
         shown = loops_shown(stages, season, outlook, loads)
         along = [stages.of(_along, loop, *given) for loop, given in shown.items()]
         answers = tuple(done for done in season.done if _reaches_house(done))
-        house = stages.anew("house", _asked, answers, "house", season, outlook, loads)
+        house = stages.anew("house", _chores_by_rule, answers, "house", season, outlook, loads)
         by_rule = [of.get(number, []) for number in range(len(RULES)) for of in (*along, house)]
     return finished(stages, season, loads, chain.from_iterable(by_rule))
 
 
 def finished(stages: Stages, season: Season, loads: Loads, chores: Iterable[Chore]) -> list[Chore]:
     """With what is to be minded, and without what cannot be done today or is answered."""
-    asked = with_cautions(stages, season, loads, only_clearing_at_the_end(season, chores))
-    return unanswered(season, open_rooms_only(season, asked))
+    cautioned = with_cautions(stages, season, loads, only_clearing_at_the_end(season, chores))
+    return unanswered(season, open_rooms_only(season, cautioned))
 
 
 def _along(*shown: tuple[object, ...]) -> dict[int, list[Chore]]:
     """What rules ask for that look at no more than a loop."""
     season, outlook, loads = Shown(*shown).opened()
-    return _asked("stem", season, outlook, loads) | _asked("loop", season, outlook, loads)
+    return _chores_by_rule("stem", season, outlook, loads) | _chores_by_rule("loop", season, outlook, loads)
 
 
-def _asked(reach: Reach, season: Season, outlook: Outlook, loads: Loads) -> dict[int, list[Chore]]:
+def _chores_by_rule(reach: Reach, season: Season, outlook: Outlook, loads: Loads) -> dict[int, list[Chore]]:
     """By the number of the rule."""
-    return {number: list(asked.rule(season, outlook, loads)) for number, asked in _REACHING[reach]}
+    return {number: list(entry.rule(season, outlook, loads)) for number, entry in _REACHING[reach]}
 
 
 def _reaches_house(done: Done) -> bool:
@@ -76,7 +76,7 @@ def unanswered(season: Season, chores: Iterable[Chore]) -> list[Chore]:
 
 
 class _Answer(NamedTuple):
-    """What today's ticks, and what is put off beyond today, say of one (kind, about)."""
+    """The answer to one (kind, about) by today's ticks and by what is put off beyond today."""
 
     ticked: set[str]
     """Keys of pieces; '' is all of them."""

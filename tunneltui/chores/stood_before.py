@@ -11,7 +11,7 @@ from tunneltui.chores.chore import Chore
 from tunneltui.chores.chore_kind import ChoreKind
 from tunneltui.chores.making import Written, make_chore, on_the_loop, whole
 from tunneltui.chores.minutes import minutes_for
-from tunneltui.chores.rule import AskedBy
+from tunneltui.chores.rule import ChoreRule
 from tunneltui.growth.outlook import Outlook
 from tunneltui.journal.kinds_journal import Note
 from tunneltui.journal.kinds_standing import PlantedAbout
@@ -22,7 +22,7 @@ STOOD_BEFORE = ChoreKind(
     STOOD_BEFORE_KEY, "did they stand before", "loop", "look", worth=0.3, minutes=0.5, lasts="kept", taken="choice"
 )
 WEEKS_AGO = {"a": 4, "b": 8, "c": 12, "d": 16, "e": 20}
-"""Letter of the answer, and how long ago it says they were planted."""
+"""Letter of the answer, and how long ago it means they were planted."""
 
 
 def stood_before(season: Season, _outlook: Outlook, _loads: Loads) -> Iterator[Chore]:
@@ -62,4 +62,4 @@ def _ask(season: Season, loop: str, leaders: list[Leader]) -> Chore:
     )
 
 
-RULES = (AskedBy(stood_before, (STOOD_BEFORE,)),)
+RULES = (ChoreRule(stood_before, (STOOD_BEFORE,)),)

@@ -15,7 +15,7 @@ from tunneltui.chores.lowering_limits import HEADS_A_CORNER, NOTHING_OVERHEAD
 from tunneltui.chores.lowering_move import LoweringMove
 from tunneltui.chores.making import at_head, make_chore, on_the_loop, whole
 from tunneltui.chores.minutes import minutes_for
-from tunneltui.chores.rule import AskedBy
+from tunneltui.chores.rule import ChoreRule
 from tunneltui.chores.wording import stem_name
 from tunneltui.growth.outlook import Outlook
 from tunneltui.holding.layout import Loop
@@ -254,6 +254,6 @@ def _sideways(season: Season, loads: Loads, loop: Loop, waiting: Sequence[Loweri
 
 
 RULES = (
-    AskedBy(hang_strings, (STRING,)),
-    AskedBy(more_twine, (TWINE,)),
+    ChoreRule(hang_strings, (STRING,)),
+    ChoreRule(more_twine, (TWINE,)),
 )

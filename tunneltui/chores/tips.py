@@ -12,10 +12,10 @@ from tunneltui.chores.begun_late import KIND as PUT_RIGHT
 from tunneltui.chores.begun_late import untold
 from tunneltui.chores.chore import Chore
 from tunneltui.chores.chore_kind import ChoreKind
-from tunneltui.chores.heads import held, held_on, stands_still
+from tunneltui.chores.heads import head_hold, held_on, stands_still
 from tunneltui.chores.making import Bit, Written, at_head, at_row, in_order_of_work, make_chore
 from tunneltui.chores.minutes import minutes_for
-from tunneltui.chores.rule import AskedBy
+from tunneltui.chores.rule import ChoreRule
 from tunneltui.growth.air import AirSeries, air_series
 from tunneltui.growth.defaults import traits
 from tunneltui.growth.outlook import Band, Outlook
@@ -232,7 +232,7 @@ def _wind_in(season: Season, outlook: Outlook, at_wire: list[Leader]) -> list[Ti
     if not at_wire:
         return []
     stems = [(x, outlook.stem(x.id, season.day)) for x in at_wire]
-    writes = [(x.id, (x.place, held(season, x, stem))) for x, stem in stems]
+    writes = [(x.id, (x.place, head_hold(season, x, stem))) for x, stem in stems]
     return [("w", "still under the wire: hold its head, and ask again", writes)]
 
 
@@ -255,4 +255,4 @@ def tip_choices(leaders: Iterable[Leader]) -> list[TipAnswer]:
     ]
 
 
-RULES = (AskedBy(tip_out, (TIP_OUT,)),)
+RULES = (ChoreRule(tip_out, (TIP_OUT,)),)

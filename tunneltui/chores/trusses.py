@@ -10,9 +10,9 @@ from tunneltui.chores.chore import Chore
 from tunneltui.chores.chore_kind import ChoreKind
 from tunneltui.chores.making import Bit, at_head, at_root, at_row, in_order_of_work, make_chore, whole
 from tunneltui.chores.minutes import minutes_for
-from tunneltui.chores.rule import AskedBy
+from tunneltui.chores.rule import ChoreRule
 from tunneltui.growth.air import daily_mean_c
-from tunneltui.growth.fruit_set import set_share
+from tunneltui.growth.fruit import set_share
 from tunneltui.growth.outlook import Outlook, TrussOn
 from tunneltui.journal.kinds_crop import Pollinated, TrussPruned
 from tunneltui.journal.kinds_holding_up import Propped
@@ -190,7 +190,7 @@ def week_mean_c(season: Season, tunnel: str) -> float | None:
 
 
 RULES = (
-    AskedBy(truss_prune, (TRUSS_PRUNE,)),
-    AskedBy(prop, (PROP,)),
-    AskedBy(pollinate, (POLLINATE,)),
+    ChoreRule(truss_prune, (TRUSS_PRUNE,)),
+    ChoreRule(prop, (PROP,)),
+    ChoreRule(pollinate, (POLLINATE,)),
 )

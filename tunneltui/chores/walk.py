@@ -43,8 +43,8 @@ def plan_round(
 
     ``minutes`` None: the holding's. ``outlook``: for the picks of the days to come.
     """
-    there = _minutes_there(season, part) if minutes is None else minutes
-    week = week_ahead(season, chores, outlook, minutes=there, part=part)
+    available = _minutes_available(season, part) if minutes is None else minutes
+    week = week_ahead(season, chores, outlook, minutes=available, part=part)
     taken: dict[str, list[Task]] = defaultdict(list)
     for task in week.days[0].tasks:
         taken[task.chore].append(task)
@@ -53,7 +53,7 @@ def plan_round(
     return Round(
         day=season.day,
         part=part,
-        minutes_there=there,
+        minutes_there=available,
         minutes_planned=week.days[0].minutes,
         spots=_spots(season, chosen),
         later=tuple(sorted(later, key=lambda c: (c.earliest, c.latest, c.id))),
@@ -73,7 +73,7 @@ def week_ahead(
     part: DayPart = "day",
 ) -> Week:
     """The coming work days, today first, if each day's work is done."""
-    usual = _minutes_there(season, part)
+    usual = _minutes_available(season, part)
     today = usual if minutes is None else minutes
     # What will be left out of the coming days has no room on them.
     coming = usual * done_share(season)
@@ -83,8 +83,8 @@ def week_ahead(
     slack = sure_work_day(season, season.day) - next_work_day(season, season.day)
     tasks = [task for chore in todo for task in _tasks(season, chore, slack)]
     if outlook is not None:
-        asked = {(task.kind, task.key) for task in tasks}
-        tasks += [task for task in foreseen(season, outlook, asked) if belongs_to(task.kind, part)]
+        due = {(task.kind, task.key) for task in tasks}
+        tasks += [task for task in foreseen(season, outlook, due) if belongs_to(task.kind, part)]
     steps_minutes = season.holding.work.steps_minutes
     week = plan_week(tasks, days, steps_minutes)
     for _ in range(AGREED_IN):
@@ -130,8 +130,8 @@ def _tasks(season: Season, chore: Chore, slack: timedelta) -> Iterator[Task]:
     kind = KINDS[chore.kind]
     for piece in chore.pieces:
         # A due day that is counted from today anew every morning never comes.
-        asked = max(season.day, piece.earliest)
-        latest = max(asked, piece.latest - slack) if kind.window else asked
+        first_day = max(season.day, piece.earliest)
+        latest = max(first_day, piece.latest - slack) if kind.window else first_day
         for key, minutes in _shares(piece) if kind.taken == "amount" else ((piece.key, piece.minutes),):
             steps = piece.row if chore.overhead else ""
             yield Task(chore.id, key, chore.kind, minutes, piece.earliest, latest, piece.worth, steps)
@@ -189,7 +189,7 @@ def _shortened(chore: Chore, minutes: float) -> Chore:
     )
 
 
-def _minutes_there(season: Season, part: DayPart) -> float:
+def _minutes_available(season: Season, part: DayPart) -> float:
     work = season.holding.work
     if part == "evening":
         return float(work.evening_minutes)

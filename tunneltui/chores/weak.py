@@ -11,7 +11,7 @@ from tunneltui.chores.chore import Chore
 from tunneltui.chores.chore_kind import ChoreKind
 from tunneltui.chores.making import at_head, make_chore, whole
 from tunneltui.chores.minutes import minutes_for
-from tunneltui.chores.rule import AskedBy
+from tunneltui.chores.rule import ChoreRule
 from tunneltui.growth.outlook import Outlook
 from tunneltui.journal.kinds_crop import LetItRun, Removed, TipTakenOut
 from tunneltui.loads.result import Loads
@@ -96,4 +96,4 @@ def _weak_plant(season: Season, leader: Leader, own_m: float, usual_m: float) ->
     )
 
 
-RULES = (AskedBy(weak_plant, (WEAK_PLANT,)),)
+RULES = (ChoreRule(weak_plant, (WEAK_PLANT,)),)

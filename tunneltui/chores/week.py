@@ -236,11 +236,11 @@ def _no_room_later(kept: Iterable[_Placed], room: Sequence[float], today: int) -
     due = [0.0] * len(room)
     for placed in kept:
         due[max(placed.due, today)] += placed.minutes
-    most, needed, there = 0.0, 0.0, 0.0
+    most, needed, room_later = 0.0, 0.0, 0.0
     for day in range(today, len(room)):
         needed += due[day]
-        there += room[day] if day > today else 0.0
-        most = max(most, needed - there)
+        room_later += room[day] if day > today else 0.0
+        most = max(most, needed - room_later)
     return most
 
 

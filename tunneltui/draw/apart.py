@@ -127,10 +127,10 @@ def _tip(season: Season, outlook: Outlook, bearing: Loads, leader: Leader) -> tu
     if leader.id not in outlook.leaders:
         return "", ""
     under_m = season.layout.rows[leader.row][1].wire_height_m - outlook.stem(leader.id, bearing.day).tip_z_m.mid
-    said = say("{}", Quantity(abs(under_m), "cm"))
+    under = say("{}", Quantity(abs(under_m), "cm"))
     if under_m < 0:
         return say("over {}", Quantity(-under_m, "cm")), "must"
-    return said, "near" if under_m < season.holding.limits.tip_margin_m else ""
+    return under, "near" if under_m < season.holding.limits.tip_margin_m else ""
 
 
 def levels(shown: Apart) -> tuple[int, int]:
@@ -198,8 +198,8 @@ def head_row(at: Columns) -> CanvasRow:
     return (Run("".join(cells), "quiet"),)
 
 
-def stem_row(stem: ApartStem, at: Columns, ink: str = "stem", now: ApartStem | None = None) -> CanvasRow:
-    """One stem; ``now``: as it hangs now, where it is shown otherwise: what rose is told from what fell."""
+def stem_row(stem: ApartStem, at: Columns, ink: str = "stem", current: ApartStem | None = None) -> CanvasRow:
+    """One stem; ``current``: as it hangs now, where it is shown otherwise, to tell what rose from what fell."""
     cells = [Run(" ", "")] * at.cells
     root = at.cell(stem.root_u_m)
     hook = at.cell(stem.hook_u_m) if stem.hook_u_m is not None else root
@@ -216,19 +216,19 @@ def stem_row(stem: ApartStem, at: Columns, ink: str = "stem", now: ApartStem | N
                 cells,
                 at.cell(figure.u_m),
                 f"{figure.share * 100:.0f}",
-                _ink_of(figure, _before(now, figure)),
+                _ink_of(figure, _before(current, figure)),
             )
     if stem.head is not None and 0 <= hook < at.cells:
         text = f"{stem.head.share * 100:.0f}"
-        ink_ = _ink_of(stem.head, now.head if now is not None else None) or "quiet"
+        ink_ = _ink_of(stem.head, current.head if current is not None else None) or "quiet"
         _ink(cells, min(hook + 1 + len(text), at.cells - 1), text, ink_)
     return runs_of(cells)
 
 
-def _before(now: ApartStem | None, figure: Figure) -> Figure | None:
+def _before(current: ApartStem | None, figure: Figure) -> Figure | None:
     return (
-        next((earlier for earlier in now.figures if abs(earlier.u_m - figure.u_m) < 0.01), None)
-        if now is not None
+        next((earlier for earlier in current.figures if abs(earlier.u_m - figure.u_m) < 0.01), None)
+        if current is not None
         else None
     )
 
@@ -251,12 +251,12 @@ def _ink(cells: list[Run], end: int, text: str, ink: str) -> None:
             cells[end - number] = Run(character, ink)
 
 
-def moved(now: Apart, then: Apart) -> tuple[tuple[str, str, float, float], ...]:
+def changed_shares(apart_before: Apart, apart_after: Apart) -> tuple[tuple[str, str, float, float], ...]:
     """Stem, what of it (a string's number or ``head``), its shares before and after; the largest change first."""
-    before = {stem.leader: stem for stem in now.stems}
-    numbers = {round(u_m, 3): number for u_m, number in (*now.strings, *then.strings)}
+    before = {stem.leader: stem for stem in apart_before.stems}
+    numbers = {round(u_m, 3): number for u_m, number in (*apart_before.strings, *apart_after.strings)}
     moves = []
-    for stem in then.stems:
+    for stem in apart_after.stems:
         before_stem = before.get(stem.leader)
         if before_stem is None:
             continue
@@ -274,10 +274,10 @@ def spoken(stem: ApartStem, strings: Iterable[tuple[float, str]]) -> tuple[str, 
     """One stem for a voice: how full each clip is, by string."""
     numbers = {round(u_m, 3): number for u_m, number in strings}
     words = {"must": " over", "near": " near"}
-    said = [
+    facts = [
         f"string {numbers.get(round(figure.u_m, 3), '')} {figure.share:.0%}{words.get(figure.level, '')}"
         for figure in stem.figures
     ]
     if stem.head is not None:
-        said.append(f"head {stem.head.share:.0%}{words.get(stem.head.level, '')}")
-    return (stem.name, *said, say("tip {}", stem.tip) if stem.tip else "")
+        facts.append(f"head {stem.head.share:.0%}{words.get(stem.head.level, '')}")
+    return (stem.name, *facts, say("tip {}", stem.tip) if stem.tip else "")

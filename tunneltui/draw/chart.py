@@ -8,6 +8,7 @@ from datetime import date, timedelta
 from typing import NamedTuple
 
 from tunneltui.draw.canvas import Canvas, CanvasRow, Run, Sign, View
+from tunneltui.season.growing_year import GrowingYear
 
 AXIS_CELLS = 7
 """Columns kept on the left for the numbers of the axis."""
@@ -93,20 +94,20 @@ def _live(
 ) -> None:
     """The latest value and the most that is to come, as figures where they stand."""
     rise = (canvas.view.top - canvas.view.bottom) / canvas.height
-    told: list[tuple[int, float]] = []
+    points: list[tuple[int, float]] = []
     if read:
         last = max(read, key=lambda read_day: read_day.day)
-        told.append((at(last.day), last.value))
+        points.append((at(last.day), last.value))
     if bands:
         most = max(bands, key=lambda band: band.mid)
-        told.append((at(most.day), most.mid))
-    said: set[str] = set()
-    for x, value in told:
+        points.append((at(most.day), most.mid))
+    written: set[str] = set()
+    for x, value in points:
         shown = value * unit.times + unit.plus
         text = f"{shown:.0f}" if abs(shown) >= 10 else f"{shown:.1f}"
-        if text in said:
+        if text in written:
             continue
-        said.add(text)
+        written.add(text)
         # Over the point, else under it, where nothing stands yet.
         if not canvas.label(x, min(value + rise, canvas.view.top), text, "bold", 2):
             canvas.label(x, max(value - rise, canvas.view.bottom), text, "bold", 2)
@@ -117,11 +118,18 @@ SEASON_INKS = (("", 1), ("quiet", 2), ("quiet", 3), ("quiet", 4))
 
 
 def season_chart(
-    columns: int, rows: int, curves: Mapping[int, Mapping[int, float]], *, unit: AxisUnit, ascii_only: bool = False
+    columns: int,
+    rows: int,
+    curves: Mapping[int, Mapping[int, float]],
+    growing: GrowingYear,
+    *,
+    unit: AxisUnit,
+    ascii_only: bool = False,
 ) -> list[CanvasRow]:
-    """Years over each other by week, the year written at each line's end; [] where there is nothing to draw.
+    """Seasons over each other by week, its name at each line's end; [] where there is nothing to draw.
 
-    ``curves`` by year: amount so far by ISO week. The latest year is drawn full, earlier ones ever thinner.
+    ``curves`` by season: amount so far by week, both as ``growing`` counts them. The latest is drawn full, earlier
+    ones ever thinner.
     """
     shown = sorted((year for year in curves if curves[year]), reverse=True)[: len(SEASON_INKS)]
     weeks = [week for year in shown for week in curves[year]]
@@ -135,12 +143,12 @@ def season_chart(
         canvas.line(points if len(points) > 1 else [*points, *points], ink, every=every)
     for year, (ink, _) in zip(shown, SEASON_INKS, strict=False):
         week, kg = max(curves[year].items())
-        canvas.label(week, kg, str(year), ink, 1)
+        canvas.label(week, kg, growing.name(year), ink, 1)
     drawn = [
         (Run(left, "quiet"), *row)
         for left, row in zip(axis.labels, canvas.rows(ascii_only=ascii_only), strict=True)
     ]
-    return [*drawn, _weeks_row(canvas, first, last)]
+    return [*drawn, _weeks_row(canvas, growing.week_number(first), growing.week_number(last))]
 
 
 def _weeks_row(canvas: Canvas, first: int, last: int) -> CanvasRow:

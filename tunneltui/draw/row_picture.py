@@ -119,8 +119,8 @@ def labels(canvas: Canvas, places: Iterable[tuple[float, str, str]]) -> CanvasRo
     cells = [Run(" ", "")] * canvas.columns
     for u_m, text, style in places:
         first = canvas.column(u_m) - len(text) // 2
-        wanted = range(first - 1, first + len(text) + 1)
-        free = all(not 0 <= at < canvas.columns or cells[at].text == " " for at in wanted)
+        span = range(first - 1, first + len(text) + 1)
+        free = all(not 0 <= at < canvas.columns or cells[at].text == " " for at in span)
         if free and first >= 0 and first + len(text) <= canvas.columns and text.isprintable():
             for number, character in enumerate(text):
                 cells[first + number] = Run(character, style)

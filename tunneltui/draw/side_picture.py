@@ -67,10 +67,10 @@ def _view(scene: RowScene, stem: StemSeen, nearer: float) -> View:
 
 
 def _neighbours(canvas: Canvas, scene: RowScene, chosen: str) -> None:
-    for other in scene.stems:
-        if other.leader != chosen:
-            canvas.line(other.points, "rule", every=2)
-            canvas.mark(*other.points[-1], TIP, "rule")
+    for neighbour in scene.stems:
+        if neighbour.leader != chosen:
+            canvas.line(neighbour.points, "rule", every=2)
+            canvas.mark(*neighbour.points[-1], TIP, "rule")
     for hook in scene.hooks:
         if hook.leader != chosen:
             canvas.line([(hook.u_m, hook.z_m), (hook.u_m, hook.tip_z_m)], "rule", every=3)

@@ -77,12 +77,12 @@ def wire_row_line(rows: Sequence[WireRow], hangs: Mapping[str, Hangs], width: in
 
 def wire_words(rows: Sequence[WireRow], hangs: Mapping[str, Hangs]) -> str:
     """What hangs there, for a voice: how many places, by row."""
-    said = []
+    by_row = []
     for row in rows:
         states = [hangs.get(place, Hangs.NOTHING) for place in row.places]
-        told = [f"{states.count(state)} {words}" for state, words in reversed(WORDS.items()) if state in states]
-        said.append(f"{row.name} {', '.join(told) or 'bare'}")
-    return "; ".join(said)
+        counts = [f"{states.count(state)} {words}" for state, words in reversed(WORDS.items()) if state in states]
+        by_row.append(f"{row.name} {', '.join(counts) or 'bare'}")
+    return "; ".join(by_row)
 
 
 def places_of_number(rows: Sequence[WireRow], typed: str, at_place: str = "") -> tuple[tuple[str, ...], bool]:

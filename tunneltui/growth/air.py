@@ -106,7 +106,7 @@ _Rank = tuple[bool, int]
 """By hand, and how far down the list of whose it is: the least counts."""
 
 
-class _Read(Struct, frozen=True):
+class _DaysRead(Struct, frozen=True):
     """Whole days that were read in one tunnel, or for the house."""
 
     days: dict[int, tuple[bool, _Day]]
@@ -115,7 +115,7 @@ class _Read(Struct, frozen=True):
 
 
 class _EveryRead(Struct, frozen=True, eq=False):
-    by_about: dict[str, _Read]
+    by_about: dict[str, _DaysRead]
     lent: dict[int, _Day]
     """The best of all tunnels, for those that have none of their own."""
 
@@ -159,7 +159,7 @@ def _every_read_by(airs: ById[dict[str, dict[date, Air]]], today: date) -> _Ever
     return _EveryRead(by_about, {day: value for day, (_, value) in lent.items()})
 
 
-def _read(airs: Mapping[date, Air], today: date) -> _Read:
+def _read(airs: Mapping[date, Air], today: date) -> _DaysRead:
     days: dict[int, tuple[bool, _Day]] = {}
     flagged: list[str] = []
     for day, air in airs.items():
@@ -173,7 +173,7 @@ def _read(airs: Mapping[date, Air], today: date) -> _Read:
             flagged.append(Fault(f"{day.isoformat()}: {fault}; left out"))
         else:
             days[day.toordinal()] = (air.source != "sensor", (mean_c, _mark(air)))
-    return _Read(days, tuple(flagged))
+    return _DaysRead(days, tuple(flagged))
 
 
 def _mark(air: Air) -> AirMark:

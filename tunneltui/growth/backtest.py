@@ -101,10 +101,10 @@ def backtest(entries: Sequence[Entry], day: date, season: Season | None = None) 
     return Backtests(day, tuple(_gathered(every, what, key) for key in ["", *cultivars] for what in WHATS))
 
 
-def scored(entries: Sequence[Entry], wanted: Sequence[Outcome]) -> list[Scored]:
+def scored(entries: Sequence[Entry], outcomes: Sequence[Outcome]) -> list[Scored]:
     """Each outcome held against the forecast of its origin, which knows entries dated by then only."""
     by_origin: dict[date, list[Outcome]] = defaultdict(list)
-    for outcome in wanted:
+    for outcome in outcomes:
         by_origin[outcome.origin].append(outcome)
     scores: list[Scored] = []
     memo = None
@@ -204,10 +204,10 @@ def _truss_outcomes(evidence: Evidence, cultivar: str) -> Iterator[Outcome]:
         end, number = counted[at]
         seen = as_counted(number, evidence.stems)
         for horizon, origin, last in _origins([day for day, _ in counted[1:at]], end):
-            (start, before), (count, then) = counted[last], counted[last + 1]
+            (start, before), (count, latest) = counted[last], counted[last + 1]
             if count == start:
                 continue
-            persisted = then + (then - before) / (count - start) * (end - count)
+            persisted = latest + (latest - before) / (count - start) * (end - count)
             yield Outcome(
                 "truss",
                 cultivar,
@@ -254,9 +254,9 @@ def _pick_outcomes(season: Season) -> Iterator[Outcome]:
                 )
 
 
-def _score(season: Season, basis: Basis, wanted: Sequence[Outcome]) -> Iterator[Scored]:
+def _score(season: Season, basis: Basis, outcomes: Sequence[Outcome]) -> Iterator[Scored]:
     heads: dict[tuple[str, date], HeadOn] = {}
-    for outcome in wanted:
+    for outcome in outcomes:
         foreseen = _foreseen(season, basis, heads, outcome)
         if foreseen is None:
             continue
@@ -280,10 +280,10 @@ def _foreseen(
         return pick_until(season, basis.ripe, basis.yields[outcome.cultivar], outcome.scope, end)
     if outcome.about not in basis.leaders:
         return None
-    asked = outcome.about, outcome.on
-    if asked not in heads:
-        heads[asked] = head_on(basis.leaders[outcome.about], outcome.on.toordinal())
-    head = heads[asked]
+    stem_day = outcome.about, outcome.on
+    if stem_day not in heads:
+        heads[stem_day] = head_on(basis.leaders[outcome.about], outcome.on.toordinal())
+    head = heads[stem_day]
     if outcome.what == "truss":
         reach = WIDE * head.flowering_sd
         return Band(head.flowering_truss - reach, head.flowering_truss, head.flowering_truss + reach)

@@ -105,7 +105,7 @@ class RipeCourse:
         early, late = self._line(whole)[0], self._line(whole + 1)[0]
         back = start - whole
         pairs = zip(_stretch(early, back, days), _stretch(late, back - 1, days), strict=True)
-        return [(1 - share) * low + share * other for low, other in pairs]
+        return [(1 - share) * low + share * high for low, high in pairs]
 
     def ripe(self, flowered: float) -> float:
         """When a truss that flowered then is ripe; infinite where it is not within the air known."""

@@ -17,7 +17,7 @@ PRACTICE = "trade practice, no source"
 STALK_CHERRY = "open data: 734 small cherry trusses, Cornell 2021, stalk 15.4% of truss mass"
 
 
-class _Kind(Struct, frozen=True):
+class _FruitKind(Struct, frozen=True):
     fruit_g: float
     fruits: float
     stalk_share: float
@@ -32,16 +32,16 @@ class _Kind(Struct, frozen=True):
 # The crop's pace was read on cherries (two open crops, 28 to 31 cm a week in summer). Beef is let down a turn a
 # week where cherries and trusses of round fruit are let down one and a half (Greenhouse Grower, its guide to
 # high-wire growing). Where nothing is read only half of that difference is believed, as turns are no readings.
-_KINDS: dict[FruitKind, _Kind] = {
-    "cherry": _Kind(18.0, 14.0, 0.154, "open data: Ohio 2024, 17 to 21 g and 8 to 13 a truss", STALK_CHERRY),
-    "cocktail": _Kind(40.0, 8.0, 0.06, PRACTICE, PRACTICE),
-    "plum": _Kind(90.0, 6.0, 0.04, PRACTICE, PRACTICE),
-    "standard": _Kind(100.0, 5.5, 0.04, PRACTICE, PRACTICE),
+_KINDS: dict[FruitKind, _FruitKind] = {
+    "cherry": _FruitKind(18.0, 14.0, 0.154, "open data: Ohio 2024, 17 to 21 g and 8 to 13 a truss", STALK_CHERRY),
+    "cocktail": _FruitKind(40.0, 8.0, 0.06, PRACTICE, PRACTICE),
+    "plum": _FruitKind(90.0, 6.0, 0.04, PRACTICE, PRACTICE),
+    "standard": _FruitKind(100.0, 5.5, 0.04, PRACTICE, PRACTICE),
     # Big fruit takes a little longer. Assumed; two cherry crops fit the published time.
-    "beef": _Kind(250.0, 3.6, 0.04, PRACTICE, PRACTICE, 1.08, pace=0.7),
+    "beef": _FruitKind(250.0, 3.6, 0.04, PRACTICE, PRACTICE, 1.08, pace=0.7),
     # Half of the fruits that come at a node are kept.
-    "long": _Kind(350.0, 0.5, 0.0, PRACTICE, PRACTICE),
-    "short": _Kind(120.0, 0.8, 0.0, PRACTICE, PRACTICE),
+    "long": _FruitKind(350.0, 0.5, 0.0, PRACTICE, PRACTICE),
+    "short": _FruitKind(120.0, 0.8, 0.0, PRACTICE, PRACTICE),
 }
 
 COOLER_SHARE = 0.86

@@ -33,15 +33,15 @@ NOTED_LATE_DAYS = 28
 TIP_READ_CM2 = 4.0
 """A tip's place under the wire, read with a rule: sd 2 cm. Assumed."""
 TIP_BY_EYE_CM2 = 25.0 + 25.0 / 12
-"""A tip's place noted at a lowering: sd 5 cm and said in steps of 5 cm (assumed)."""
+"""A tip's place noted at a lowering: sd 5 cm and noted in steps of 5 cm (assumed)."""
 LENGTH_BY_PATH_CM2 = 225.0
-"""A length told by the path that hook and tip leave it: sd 15 cm. Assumed."""
+"""A length read from the path that hook and tip leave it: sd 15 cm. Assumed."""
 TARGET_UNDER_WIRE_CM = 50.0
 """Where a lowering as proposed leaves the tip."""
 FINISH_CM2 = 25.0
 FINISH_OFF_CM = 12.0
 FINISH_OFF_CM2 = 64.0
-"""Tip well under, or over, what was said: 12 cm off with sd 8 cm. Assumed."""
+"""Tip well under, or over, the proposal: 12 cm off with sd 8 cm. Assumed."""
 LET_OUT_CM2 = 4.0
 AIMED_CM2, AIMED_LET_OUT_CM2 = 144.0, 400.0
 """A tip let down by eye to where it was said to hang comes within a hand's breadth of it; what was let out for it
@@ -56,7 +56,7 @@ LET_OUT_UNKNOWN_CM = 35.0
 LET_OUT_UNKNOWN_CM2 = 225.0
 DROPPED_CM2 = 2500.0
 SNAPPED_CM = 25.0
-"""Lost with a tip whose length left was not said. Assumed."""
+"""Lost with a tip whose length left was not noted. Assumed."""
 SNAPPED_CM2 = 225.0
 SNAPPED_READ_CM2 = 25.0
 STILL_DAYS = 21
@@ -80,7 +80,7 @@ class Growth(Struct, frozen=True):
 
 
 class Fix(Struct, frozen=True):
-    """Something that tells or changes where a leader is, on a day."""
+    """Something that shows or changes where a leader is, on a day."""
 
     day: int
     what: Literal["length", "grown", "tip", "seen", "let out", "let down", "snapped", "dropped", "stopped"]
@@ -330,9 +330,9 @@ def _fault(grown_cm: float, days: int, fastest_cm_a_day: float, slack_cm: float 
 
 
 def _is_aimed(lowering: Lowering) -> bool:
-    """Let out until the tip hung as said, and ticked."""
-    told = lowering.tip_under_wire_m is not None or lowering.finish is not None
-    return lowering.as_proposed and lowering.aimed_under_wire_m is not None and not told
+    """Let out until the tip hung as proposed, and ticked."""
+    noted = lowering.tip_under_wire_m is not None or lowering.finish is not None
+    return lowering.as_proposed and lowering.aimed_under_wire_m is not None and not noted
 
 
 def _let_out_cm2(lowering: Lowering, let_out_m: float) -> float:

@@ -34,7 +34,7 @@ from tunneltui.holding.layout import Layout
 from tunneltui.holding.model import Holding, Row
 from tunneltui.journal.kinds_care import Air, Forecast
 from tunneltui.memo import Stages
-from tunneltui.season.state import Leader, Pick, Season, nothing_said
+from tunneltui.season.state import Leader, Pick, Season, empty_season
 from tunneltui.values import replace
 
 DAYS = 14
@@ -47,7 +47,7 @@ RIPENING_DAYS = 75
 """How far past the outlook a truss's ripe day is followed."""
 
 
-class _House(Struct, frozen=True, eq=False):
+class _TunnelAir(Struct, frozen=True, eq=False):
     """One tunnel's air and its sums."""
 
     air: AirSeries
@@ -57,7 +57,7 @@ class _House(Struct, frozen=True, eq=False):
     published: RipeCourse
     coming_c: float
 
-    def of_crop(self, kind: Traits) -> _House:
+    def of_crop(self, kind: Traits) -> _TunnelAir:
         """The same air with the sums of that kind's crop."""
         if kind.crop is USUAL and kind.ripening == 1:
             return self
@@ -66,7 +66,7 @@ class _House(Struct, frozen=True, eq=False):
         return replace(self, warmth=warmth, published=RipeCourse(self.air, _of_kind(kind), pace=pace))
 
 
-class _Kind(Struct, frozen=True, eq=False):
+class _CultivarLearned(Struct, frozen=True, eq=False):
     """One cultivar: what is assumed and what was learned."""
 
     traits: Traits
@@ -82,7 +82,7 @@ class _Kind(Struct, frozen=True, eq=False):
 
 @dataclass(frozen=True, eq=False)
 class Basis:
-    """All that an outlook rests on; what asks for stems alone waits for no fruit."""
+    """All that an outlook rests on; whoever needs stems alone waits for no fruit."""
 
     season: Season
     leaders: dict[str, LeaderBasis]
@@ -154,14 +154,16 @@ def _basis(stages: Stages, season: Season, days: int, of: Set[str] | None = None
     houses = _houses(stages, season, days)
     kinds = _kinds(stages, season, evidence, houses)
     followed = _followed(stages, season, evidence, houses, kinds)
-    asked = season.leaders if of is None else {name: season.leaders[name] for name in season.leaders if name in of}
-    trusses = _trusses(stages, season, asked, evidence, houses, kinds, days)
+    leaders = (
+        season.leaders if of is None else {name: season.leaders[name] for name in season.leaders if name in of}
+    )
+    trusses = _trusses(stages, season, leaders, evidence, houses, kinds, days)
     picks = stages.of_house(_by_cultivar, "", season.picks)
     fruit = {
         key: _fruit(stages, season, key, kind.traits, trusses, picks.get(key, ())) for key, kind in kinds.items()
     }
-    told = {key: stages.resumed(_told, key, cultivar_fruit) for key, cultivar_fruit in fruit.items()}
-    bases = _bases(stages, season, asked, evidence, houses, kinds, followed, trusses, told, days)
+    kept_fruit = {key: stages.resumed(_kept_if_same, key, cultivar_fruit) for key, cultivar_fruit in fruit.items()}
+    bases = _bases(stages, season, leaders, evidence, houses, kinds, followed, trusses, kept_fruit, days)
     flagged = tuple(dict.fromkeys(flag for house in houses.values() for flag in house.air.flagged))
     hot = stages.of_loop(_hot, "", tuple(houses.values())) and any(
         kind.traits.days_to_pick is None for kind in kinds.values()
@@ -186,7 +188,7 @@ def _of_kind(kind: Traits) -> RipeningFactor:
     return RipeningFactor(kind_log=-log(kind.ripening), kind_variance=KIND_SD**2)
 
 
-def _hot(houses: tuple[_House, ...]) -> bool:
+def _hot(houses: tuple[_TunnelAir, ...]) -> bool:
     """Whether fruit ripens in air warmer than anybody measured."""
     for house in houses:
         today = house.coming.today
@@ -204,7 +206,7 @@ def _tunnel(season: Season, leader: Leader) -> str:
     return season.layout.rows[leader.row][0].key
 
 
-def _houses(stages: Stages, season: Season, days: int) -> dict[str, _House]:
+def _houses(stages: Stages, season: Season, days: int) -> dict[str, _TunnelAir]:
     """The air of every tunnel that has leaders, from before their planting to past the outlook's end."""
     since: dict[str, date] = {}
     for leader in season.leaders.values():
@@ -222,17 +224,17 @@ def _sky(
     forecasts: tuple[tuple[date, Forecast], ...],
 ) -> Season:
     """The season where only the air was read."""
-    return replace(nothing_said(day, holding, layout), airs=airs, forecasts=forecasts)
+    return replace(empty_season(day, holding, layout), airs=airs, forecasts=forecasts)
 
 
-def _house(sky: Season, tunnel: str, first: date, days: int) -> _House:
+def _house(sky: Season, tunnel: str, first: date, days: int) -> _TunnelAir:
     today = sky.day.toordinal()
     last = sky.day + timedelta(days=days + RIPENING_DAYS)
     air = air_series(sky, tunnel, first - timedelta(days=BEFORE_PLANTING_DAYS), last)
     coming_c = air.mean_over(today, today + days)
     doubt2 = (stem_sensitivity(coming_c) * WARMTH_SD_C) ** 2
     coming = DaysAhead(stem_course(air, _unlit_latitude(sky)), today, doubt2)
-    return _House(air, coming, warmth_course(air), RipeCourse(air), coming_c)
+    return _TunnelAir(air, coming, warmth_course(air), RipeCourse(air), coming_c)
 
 
 def _unlit_latitude(season: Season) -> float | None:
@@ -241,8 +243,8 @@ def _unlit_latitude(season: Season) -> float | None:
 
 
 def _kinds(
-    stages: Stages, season: Season, evidence: Mapping[str, Evidence], houses: Mapping[str, _House]
-) -> dict[str, _Kind]:
+    stages: Stages, season: Season, evidence: Mapping[str, Evidence], houses: Mapping[str, _TunnelAir]
+) -> dict[str, _CultivarLearned]:
     """Every cultivar that stands, with its truss rate and ripening as learned."""
     by_cultivar: dict[str, list[Leader]] = defaultdict(list)
     for leader in season.leaders.values():
@@ -253,7 +255,7 @@ def _kinds(
 
 
 def _beside_those_counted(
-    stages: Stages, season: Season, evidence: Mapping[str, Evidence], kinds: Mapping[str, _Kind]
+    stages: Stages, season: Season, evidence: Mapping[str, Evidence], kinds: Mapping[str, _CultivarLearned]
 ) -> dict[str, dict[str, TrussLine]]:
     """By cultivar and leader, of stems never counted: each flowers with those counted of its cultivar that began
     with it in its row. Where none was, with those of its crop in its tunnel: its own pace differs from theirs by
@@ -286,12 +288,12 @@ def _kind(
     cultivar: str,
     leaders: Sequence[Leader],
     evidence: Mapping[str, Evidence],
-    houses: Mapping[str, _House],
-) -> _Kind:
+    houses: Mapping[str, _TunnelAir],
+) -> _CultivarLearned:
     given = traits(season.layout.cultivars.get(cultivar), lit=season.holding.lit)
     tunnels = {leader.id: _tunnel(season, leader) for leader in leaders}
     own = {
-        tunnel: stages.of(_House.of_crop, (tunnel, cultivar), houses[tunnel], given)
+        tunnel: stages.of(_TunnelAir.of_crop, (tunnel, cultivar), houses[tunnel], given)
         for tunnel in dict.fromkeys(tunnels.values())
     }
     counts = tuple((evidence[name], own[tunnel].warmth) for name, tunnel in tunnels.items())
@@ -309,10 +311,10 @@ def _kind(
     )
     ripening = stages.of_house(learned_ripening, cultivar, seen, _of_kind(given))
     ripe = {tunnel: stages.of(_ripe_course, (tunnel, cultivar), house, ripening) for tunnel, house in own.items()}
-    return _Kind(given, rate, ripening, flowering, ripe, lines)
+    return _CultivarLearned(given, rate, ripening, flowering, ripe, lines)
 
 
-def _ripe_course(house: _House, factor: RipeningFactor) -> RipeCourse:
+def _ripe_course(house: _TunnelAir, factor: RipeningFactor) -> RipeCourse:
     """Where nothing was learned yet, that of the kind."""
     return RipeCourse(house.air, factor, house.published) if factor.log_factor else house.published
 
@@ -321,8 +323,8 @@ def _followed(
     stages: Stages,
     season: Season,
     evidence: Mapping[str, Evidence],
-    houses: Mapping[str, _House],
-    kinds: Mapping[str, _Kind],
+    houses: Mapping[str, _TunnelAir],
+    kinds: Mapping[str, _CultivarLearned],
 ) -> dict[str, Followed]:
     groups: dict[tuple[str, str], list[Member]] = defaultdict(list)
     for name, leader in season.leaders.items():
@@ -342,23 +344,23 @@ def _followed(
 def _trusses(
     stages: Stages,
     season: Season,
-    asked: Mapping[str, Leader],
+    leaders: Mapping[str, Leader],
     evidence: Mapping[str, Evidence],
-    houses: Mapping[str, _House],
-    kinds: Mapping[str, _Kind],
+    houses: Mapping[str, _TunnelAir],
+    kinds: Mapping[str, _CultivarLearned],
     days: int,
 ) -> dict[str, Trussed]:
     """By leader."""
     last, latitude = season.day.toordinal() + days, _unlit_latitude(season)
-    made = {}
-    for name, leader in asked.items():
+    trussed = {}
+    for name, leader in leaders.items():
         tunnel, kind = _tunnel(season, leader), kinds[leader.cultivar]
         flowering, ripe, air = kind.flowering[tunnel], kind.ripe[tunnel], houses[tunnel].air
-        said = leader.truss_fruits, leader.trusses_lost, leader.tip_taken_out_on
-        noted = TrussesNoted(*said, evidence[name].lowest, evidence[name].hanging)
+        events = leader.truss_fruits, leader.trusses_lost, leader.tip_taken_out_on
+        noted = TrussesNoted(*events, evidence[name].lowest, evidence[name].hanging)
         line, traits_of_kind = kind.lines[name], kind.traits
-        made[name] = stages.of(Trussed, name, noted, line, flowering, ripe, air, traits_of_kind, last, latitude)
-    return made
+        trussed[name] = stages.of(Trussed, name, noted, line, flowering, ripe, air, traits_of_kind, last, latitude)
+    return trussed
 
 
 def _by_cultivar(picks: tuple[Pick, ...]) -> dict[str, tuple[Pick, ...]]:
@@ -393,11 +395,11 @@ def _picked(
     day: date, holding: Holding, layout: Layout, leaders: dict[str, Leader], picks: tuple[Pick, ...]
 ) -> Season:
     """The season where nothing was done but planted and picked."""
-    return replace(nothing_said(day, holding, layout), leaders=leaders, picks=picks)
+    return replace(empty_season(day, holding, layout), leaders=leaders, picks=picks)
 
 
-def _told(fruit: CultivarFruit | None, now: CultivarFruit) -> CultivarFruit:
-    """The former where both tell the same of what hangs today: stems ask for no more."""
+def _kept_if_same(fruit: CultivarFruit | None, now: CultivarFruit) -> CultivarFruit:
+    """The former where what hangs today is the same in both: stems need no more."""
     same = fruit is not None and fruit.season.day == now.season.day and fruit.mass == now.mass
     return fruit if fruit is not None and same else now
 
@@ -405,10 +407,10 @@ def _told(fruit: CultivarFruit | None, now: CultivarFruit) -> CultivarFruit:
 def _bases(
     stages: Stages,
     season: Season,
-    asked: Mapping[str, Leader],
+    leaders: Mapping[str, Leader],
     evidence: Mapping[str, Evidence],
-    houses: Mapping[str, _House],
-    kinds: Mapping[str, _Kind],
+    houses: Mapping[str, _TunnelAir],
+    kinds: Mapping[str, _CultivarLearned],
     followed: Mapping[str, Followed],
     trusses: Mapping[str, Trussed],
     fruit: Mapping[str, CultivarFruit],
@@ -417,7 +419,7 @@ def _bases(
     """What each leader's outlook rests on."""
     picks = tuple(day.toordinal() for day in pick_days(season, days))
     bases = {}
-    for name, leader in asked.items():
+    for name, leader in leaders.items():
         tunnel, row = season.layout.rows[leader.row]
         house, kind = houses[tunnel.key], kinds[leader.cultivar]
         wire_m = row.wire_height_m

@@ -17,7 +17,7 @@ from msgspec import Struct
 from tunneltui.growth.defaults import Traits, season_truss_kg
 from tunneltui.growth.leader import Trussed
 from tunneltui.growth.outlook import CULTIVAR_SD
-from tunneltui.growth.pick_days import Picks, weighed
+from tunneltui.growth.pick_days import Picks, weighed_picks
 from tunneltui.growth.picks import PICK_SD
 from tunneltui.holding.model import Cultivar
 from tunneltui.season.state import Season
@@ -65,7 +65,7 @@ class CultivarFruit:
     @cached_property
     def picks(self) -> list[Picks]:
         """What was weighed."""
-        return weighed(self.season, self.cultivar, self.ripe)
+        return weighed_picks(self.season, self.cultivar, self.ripe)
 
     @cached_property
     def mass(self) -> FruitMass:
@@ -95,7 +95,7 @@ def fruit_mass(
     trusses: Iterable[tuple[float, float]],
     before: int,
 ) -> FruitMass:
-    """From picks weighed before a day, ``past`` as ``pick_days.weighed`` gives them.
+    """From picks weighed before a day, ``past`` as ``pick_days.weighed_picks`` gives them.
 
     ``trusses``: (day it is ripe, kg it is assumed to bear ripe) of every truss of the cultivar. Today's picks
     teach from tomorrow on, so that weighing one row does not move what all the others bear in mid round.

@@ -49,7 +49,7 @@ class Member(NamedTuple):
     planted_on: date
     planted_about: bool
     evidence: Evidence
-    """What its readings say."""
+    """What its readings tell."""
     wire_cm: float
     stopped_at_wire: bool = False
     """Its tip comes out there: it is never lowered."""
@@ -128,24 +128,24 @@ class _Learned:
         )
 
 
-class _State(Struct):
+class _FollowedGroup(Struct):
     """A group on its way through its notes. Private to ``follow``."""
 
     group: StemGroup
     learned: _Learned
     tracks: dict[str, _Track]
     """By leader, along the loop."""
-    now: int
+    day: int
     until: int = 0
     """The last day whose notes it has taken in."""
 
-    def copied(self, members: Iterable[Member]) -> _State:
+    def copied(self, members: Iterable[Member]) -> _FollowedGroup:
         tracks = {
             m.id: _Track(m, track.position, [*track.anchors], track.placed)
             for m in members
             for track in [self.tracks[m.id]]
         }
-        return _State(self.group.copied(), self.learned.copied(), tracks, self.now, self.until)
+        return _FollowedGroup(self.group.copied(), self.learned.copied(), tracks, self.day, self.until)
 
 
 class GroupFollowed(Struct, frozen=True, eq=False):
@@ -156,11 +156,11 @@ class GroupFollowed(Struct, frozen=True, eq=False):
     """As assumed before anything was read; with ``age_days``, at the beginning."""
     age_days: float
     course: Course
-    state: _State
+    state: _FollowedGroup
 
     def before(
         self, members: Sequence[Member], ln_stem_rate: float, age_days: float, course: Course
-    ) -> _State | None:
+    ) -> _FollowedGroup | None:
         """Where to go on from: None where a note, or the air, of the days gone by is another now."""
         state = self.state
         gone_by = max(0, state.until - course.first + 1)
@@ -201,14 +201,14 @@ def follow(
     rate = traits.ln_stem_rate
     state = followed.before(ordered, rate, age_days, course) if followed is not None else None
     if state is None:
-        state = _State(StemGroup(rate, age_days=age_days), _Learned(first), tracks, first)
+        state = _FollowedGroup(StemGroup(rate, age_days=age_days), _Learned(first), tracks, first)
     _take_in(state, course)
     end = state.copied(ordered)
     for track in end.tracks.values():
         if track.position.day < end.learned.last:
             _move(track, end.group, end.learned, course, end.learned.last)
             _anchor(track)
-    leaders = {name: _followed(track, end.group, end.now) for name, track in end.tracks.items()}
+    leaders = {name: _followed(track, end.group, end.day) for name, track in end.tracks.items()}
     return GroupFollowed(leaders, rate, age_days, course, state)
 
 
@@ -217,7 +217,7 @@ def _begun(member: Member) -> _Track:
     return _Track(member, planted, [(planted.day, planted.length_cm / 100)])
 
 
-def _take_in(state: _State, course: Course) -> None:
+def _take_in(state: _FollowedGroup, course: Course) -> None:
     """The notes after the day it has come to."""
     growths = _by_day(g for track in state.tracks.values() for g in track.member.evidence.growths)
     fixes: dict[int, list[tuple[_Track, list[Fix]]]] = defaultdict(list)
@@ -229,8 +229,8 @@ def _take_in(state: _State, course: Course) -> None:
             fixes[day].append((track, of_day))
     group, learned = state.group, state.learned
     for day in sorted(day for day in growths.keys() | fixes.keys() if day > state.until):
-        group.pass_days(max(0, day - state.now))
-        state.now, state.until = max(state.now, day), day
+        group.pass_days(max(0, day - state.day))
+        state.day, state.until = max(state.day, day), day
         for track, _ in fixes[day]:
             _move(track, group, learned, course, day)
         _learn(group, learned, course, day, growths[day])
@@ -256,14 +256,14 @@ def _learn(
     group: StemGroup, learned: _Learned, course: Course, day: int, visits: Mapping[int, Sequence[Grown]]
 ) -> None:
     """Take in the visits that end on a day; the one that speaks of the days since the last tells of all."""
-    told: list[tuple[int, float, float]] = []
+    candidates: list[tuple[int, float, float]] = []
     for start in sorted(visits):
         before_cm = exp(group.level)
         visit = group.learn(day - start, course.between(start, day), visits[start])
         if visit is not None:
-            told.append((abs(start - learned.last), before_cm * visit.factor, visit.relative2))
-    if told:
-        _, cm_a_response, relative2 = min(told)
+            candidates.append((abs(start - learned.last), before_cm * visit.factor, visit.relative2))
+    if candidates:
+        _, cm_a_response, relative2 = min(candidates)
         learned.extend(day, course.between(learned.last, day) * cm_a_response, relative2)
 
 

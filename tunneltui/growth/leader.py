@@ -16,8 +16,7 @@ from tunneltui.growth.air import AirSeries
 from tunneltui.growth.courses import Course, RipeCourse
 from tunneltui.growth.defaults import PLANTED_TRUSS, PLANTED_TRUSS_SD, Traits
 from tunneltui.growth.evidence import Evidence, let_down
-from tunneltui.growth.fruit import mass_share
-from tunneltui.growth.fruit_set import LOOK_BACK_DAYS, LOOK_ON_DAYS, light_share, set_share
+from tunneltui.growth.fruit import LOOK_BACK_DAYS, LOOK_ON_DAYS, light_share, mass_share, set_share
 from tunneltui.growth.groups import WIDE, Ahead, DaysAhead, Followed, band_m, growth_over
 from tunneltui.growth.leaves import Leaves, bare_below_m, leaves_left
 from tunneltui.growth.outlook import Band, LeaderOutlook, StemOn, TrussOn
@@ -366,8 +365,10 @@ def _growth_a_week(basis: LeaderBasis) -> Band:
 
 def _trusses_a_week(basis: LeaderBasis) -> Band:
     today, line = basis.coming.today, basis.trusses.line
-    now, then = (line.number(basis.trusses.last_flowering_day(day), basis.warmth) for day in (today, today + 7))
-    mid = then - now
+    today_number, week_on_number = (
+        line.number(basis.trusses.last_flowering_day(day), basis.warmth) for day in (today, today + 7)
+    )
+    mid = week_on_number - today_number
     reach = WIDE * basis.rate.coming_sd(7, 1, basis.coming_c) if mid > 0 else 0.0
     return Band(max(0.0, mid - reach), mid, mid + reach)
 

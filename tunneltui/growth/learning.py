@@ -19,7 +19,7 @@ from tunneltui.growth.widths import WidthsSeen
 from tunneltui.values import replace
 
 FLOWERED_SD_DAYS = 2.0
-"""Error of a truss's flowering day told from weekly counts."""
+"""Error of a truss's flowering day taken from weekly counts."""
 LEAST_OF_EXPECTED = 0.2
 """A truss picked sooner than this share of the days expected was miscounted."""
 TRUSTED_BACK_DAYS = 21
@@ -43,7 +43,7 @@ class _Counted(NamedTuple):
         foreseen = self.rate.coming(self.days, self.warmth)
         return (self.new - foreseen) ** 2 / (own2 + MEAN_COUNT_SD**2 + self.rate.pace_var(self.days))
 
-    def then(self, later: _Counted) -> _Counted:
+    def followed_by(self, later: _Counted) -> _Counted:
         """This and the next count together, as foreseen before this one."""
         return self._replace(
             new=self.new + later.new, warmth=self.warmth + later.warmth, days=self.days + later.days
@@ -72,9 +72,9 @@ def learned_truss_rate(prior: TrussRate, evidences: Iterable[tuple[Evidence, Cou
         ]
         before = {name: stem for name, (ended, stem) in last.items() if ended == start}
         widths.take(days, [stem.error2() for stem in counted if stem.leader in before])
-        both = [before[stem.leader].then(stem) for stem in counted if stem.leader in before]
-        for span in {stem.days for stem in both}:
-            widths.take(span, [stem.error2() for stem in both if stem.days == span])
+        spans = [before[stem.leader].followed_by(stem) for stem in counted if stem.leader in before]
+        for span in {stem.days for stem in spans}:
+            widths.take(span, [stem.error2() for stem in spans if stem.days == span])
         last |= {stem.leader: (end, stem) for stem in counted}
         stems = sum(stem.stems for stem in counted)
         new = sum(stem.new * stem.stems for stem in counted) / stems
@@ -83,7 +83,7 @@ def learned_truss_rate(prior: TrussRate, evidences: Iterable[tuple[Evidence, Cou
     return replace(rate.after(max(0, today - now)), widths=widths.learned())
 
 
-class _Seen(Struct, frozen=True):
+class _RipeningSeen(Struct, frozen=True):
     expected_days: float
     seen_days: float
     sd: float
@@ -98,7 +98,7 @@ def learned_ripening(
     it. A truss picked between two readings is taken as ripe at an even place between them; all leaders of a visit
     count as one observation, the better for being several.
     """
-    visits: dict[int, list[_Seen]] = defaultdict(list)
+    visits: dict[int, list[_RipeningSeen]] = defaultdict(list)
     for evidence, line, course, ripe in leaders:
         if not evidence.trusses:
             continue
@@ -124,7 +124,7 @@ def _picked(
     line: TrussLine,
     course: Course,
     ripe: RipeCourse,
-) -> list[_Seen]:
+) -> list[_RipeningSeen]:
     seen = []
     for place, truss in enumerate(range(low, high)):
         flowered = line.flowered(truss, course)
@@ -135,5 +135,5 @@ def _picked(
         if not taken > LEAST_OF_EXPECTED * expected or not expected < float("inf"):
             continue
         sd = sqrt(FLOWERED_SD_DAYS**2 + (end - start) ** 2 / 12) / taken
-        seen.append(_Seen(expected, taken, sd))
+        seen.append(_RipeningSeen(expected, taken, sd))
     return seen

@@ -103,7 +103,7 @@ class PickOutlook(Struct, frozen=True):
     kg: Band
     trusses: float
     blind: bool
-    """No pick of this cultivar weighed yet: known to a factor of three, and to be said so."""
+    """No pick of this cultivar weighed yet: known to a factor of three, and to be shown so."""
 
 
 @dataclass(frozen=True, slots=True, eq=False)

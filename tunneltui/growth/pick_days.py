@@ -37,7 +37,7 @@ UNNOTED_DAYS = 21
 """Nobody leaves the first ripe fruit hanging for so long (common practice, no source)."""
 
 Scope = tuple[str, str]
-"""(row, tunnel) that a pick was said of; ('', '') is the whole house."""
+"""(row, tunnel) that a pick was noted for; ('', '') is the whole house."""
 Picks = tuple[Flow, Sequence[PickStretch]]
 """What was weighed of some stems, with the flow of their trusses."""
 
@@ -186,12 +186,12 @@ def _flow(season: Season, cultivar: str, scope: Scope, ripe: Mapping[str, Sequen
 def _standing(season: Season, cultivar: str, scope: Scope) -> list[Leader]:
     row, tunnel = scope
     leaders = season.leaders_of_row(row) if row else season.leaders.values()
-    there = (x for x in leaders if row or not tunnel or season.layout.rows[x.row][0].key == tunnel)
-    return [leader for leader in there if leader.cultivar == cultivar]
+    in_scope = (x for x in leaders if row or not tunnel or season.layout.rows[x.row][0].key == tunnel)
+    return [leader for leader in in_scope if leader.cultivar == cultivar]
 
 
-def weighed(season: Season, cultivar: str, ripe: Mapping[str, Sequence[float]]) -> list[Picks]:
-    """Weighed picks of the stems that stand, by what they were said of: a row, a tunnel or the house.
+def weighed_picks(season: Season, cultivar: str, ripe: Mapping[str, Sequence[float]]) -> list[Picks]:
+    """Weighed picks of the stems that stand, by what they were noted for: a row, a tunnel or the house.
 
     What was picked before these were planted came from others.
     """
@@ -223,9 +223,9 @@ def clean_picks(picks: Iterable[Pick]) -> dict[int, float | None]:
     clean_kg: dict[int, float | None] = {}
     kg, last = 0.0, min(by_day, default=0)
     for day, picked in sorted(by_day.items()):
-        weights = [each.kg for each in picked if each.kg is not None]
+        weights = [body.kg for body in picked if body.kg is not None]
         kg += sum(weights)
-        if any(each.clean for each in picked) or day - last > FIRST_STRETCH_DAYS:
+        if any(body.clean for body in picked) or day - last > FIRST_STRETCH_DAYS:
             clean_kg[day] = kg if weights else None
             kg, last = 0.0, day
     return clean_kg
@@ -266,8 +266,8 @@ def _cleared_on(season: Season) -> dict[tuple[str, str], int | None]:
     last: dict[tuple[str, str, str], int] = {}
     for pick in season.picks:
         if pick.picked.clean and not pick.picked.leader:
-            said = (pick.picked.cultivar, pick.row, "" if pick.row else pick.tunnel)
-            last[said] = max(pick.day.toordinal(), last.get(said, 0))
+            scope = (pick.picked.cultivar, pick.row, "" if pick.row else pick.tunnel)
+            last[scope] = max(pick.day.toordinal(), last.get(scope, 0))
     planted: dict[tuple[str, str], int] = {}
     for leader in season.leaders.values():
         key, on = (leader.cultivar, leader.row), leader.planted_on.toordinal()
@@ -276,7 +276,7 @@ def _cleared_on(season: Season) -> dict[tuple[str, str], int | None]:
     for cultivar, row in planted:
         tunnel = season.layout.rows[row][0].key
         said_of_it = ((cultivar, row, ""), (cultivar, "", tunnel), (cultivar, "", ""))
-        day = max((last[said] for said in said_of_it if said in last), default=0)
+        day = max((last[scope] for scope in said_of_it if scope in last), default=0)
         cleared[cultivar, row] = day if day >= planted[cultivar, row] else None
     return cleared
 

@@ -224,10 +224,10 @@ def pick_band(kg: float, sd: float, goes: float) -> Band:
 
 def _at_most(mean: float) -> int:
     """As many as come, or fewer, 19 times of 20 where so many come in the mean (Poisson)."""
-    count, each = 0, exp(-mean)
-    total = each
+    count, chance = 0, exp(-mean)
+    total = chance
     while total < 0.95:
         count += 1
-        each *= mean / count
-        total += each
+        chance *= mean / count
+        total += chance
     return count

@@ -23,9 +23,9 @@ FAR_CM = 20.0
 FAR_SD = 2.5
 """A tip seen nearer than this, in cm or in standard deviations, was not lowered without a note. Own simulation."""
 SHORT_CM = 10.0
-"""A go that falls shorter of its place than this is said to be all that one go allows."""
+"""A go that falls shorter of its place than this is taken to be all that one go allows."""
 LET_DOWN_MOST_CM = 40.0
-"""What is said to be the most in one go, where the holding says nothing else (common practice, no source)."""
+"""The most in one go where the holding says nothing else (common practice, no source)."""
 STRANGE_SD = 3.0
 """A length read so far from what was foreseen is no chance."""
 

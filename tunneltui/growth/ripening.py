@@ -70,7 +70,7 @@ class RipeningFactor(Struct, frozen=True):
     """What the kind of fruit departs by for good."""
     passing: bool = True
     kind_variance: float = 0.0
-    both: float = 0.0
+    covariance: float = 0.0
     """Covariance of ``kind_log`` and ``log_factor``."""
 
     def on(self, day: int) -> RipeningFactor:
@@ -83,7 +83,7 @@ class RipeningFactor(Struct, frozen=True):
             log_factor=self.log_factor * fade,
             variance=self.variance * fade**2 + FACTOR_SD**2 * (1 - fade**2),
             day=max(day, self.day),
-            both=self.both * fade,
+            covariance=self.covariance * fade,
         )
 
     def learn(self, day: int, expected_days: float, seen_days: float, seen_sd: float = SEEN_SD) -> RipeningFactor:
@@ -91,17 +91,17 @@ class RipeningFactor(Struct, frozen=True):
 
         ``seen_sd`` is the error of the logarithm of the time seen.
         """
-        now = self.on(day)
-        whole = now.variance + 2 * now.both + now.kind_variance + seen_sd**2
-        passes, stays = now.variance + now.both, now.kind_variance + now.both
-        off = log(expected_days / seen_days) - now.log_factor - now.kind_log
+        aged = self.on(day)
+        whole = aged.variance + 2 * aged.covariance + aged.kind_variance + seen_sd**2
+        passes, stays = aged.variance + aged.covariance, aged.kind_variance + aged.covariance
+        off = log(expected_days / seen_days) - aged.log_factor - aged.kind_log
         return replace(
-            now,
-            log_factor=now.log_factor + passes / whole * off,
-            kind_log=now.kind_log + stays / whole * off,
-            variance=now.variance - passes**2 / whole,
-            kind_variance=now.kind_variance - stays**2 / whole,
-            both=now.both - passes * stays / whole,
+            aged,
+            log_factor=aged.log_factor + passes / whole * off,
+            kind_log=aged.kind_log + stays / whole * off,
+            variance=aged.variance - passes**2 / whole,
+            kind_variance=aged.kind_variance - stays**2 / whole,
+            covariance=aged.covariance - passes * stays / whole,
         )
 
     def rate(self, ripe_day: int) -> float:
@@ -110,5 +110,5 @@ class RipeningFactor(Struct, frozen=True):
 
     def log_sd(self, days_left: float) -> float:
         """Standard deviation of the logarithm of the days from flowering to ripe."""
-        learned2 = self.variance + 2 * self.both + self.kind_variance
+        learned2 = self.variance + 2 * self.covariance + self.kind_variance
         return sqrt(learned2 + 0.05**2 + (0.04 * days_left / 50) ** 2)

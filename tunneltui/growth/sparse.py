@@ -22,7 +22,7 @@ def month_unread_m(m_a_week: float, read: int) -> float:
     for _ in range(WEEKS if read else 0):
         group.pass_days(7)
         week_cm = 7 * exp(group.level)
-        told = group.learn(7, 7, [Grown(f"{n}", 7 * cm_a_day) for n in range(read)])
-        cm2 += week_cm**2 * told.relative2 if told is not None else 0.0
+        visit = group.learn(7, 7, [Grown(f"{n}", 7 * cm_a_day) for n in range(read)])
+        cm2 += week_cm**2 * visit.relative2 if visit is not None else 0.0
     own2 = group.effect("")[1] + (0.0 if read else group.level2)
     return WIDE * sqrt(cm2 + own2 * month_cm**2) / 100

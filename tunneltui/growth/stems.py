@@ -67,7 +67,7 @@ class Grown(NamedTuple):
 
 
 class Visit(NamedTuple):
-    """What one visit says of the growth all leaders had until then."""
+    """What one visit tells of the growth all leaders had until then."""
 
     factor: float
     """By which all of them grew more than was foreseen, leaders not read included."""
@@ -212,7 +212,7 @@ class StemGroup:
         mean = sum(w * stem.surprise for w, stem in zip(weights, rooted or seen, strict=True)) / total
         both2 = self._level2 + VISIT_SD**2 * 7 / days
         share = both2 / (both2 + 1 / total)
-        told = Visit(_factor(share * mean), both2 * (1 - share))
+        pooled = Visit(_factor(share * mean), both2 * (1 - share))
         self.last_read = frozenset(grown.leader for grown in visit)
         if rooted:
             gain = self._level2 / (both2 + 1 / total)
@@ -224,7 +224,7 @@ class StemGroup:
         if rooted:
             self._learn_effects()
         self._last = self._kept() if rooted else None
-        return told
+        return pooled
 
     def copied(self) -> StemGroup:
         """The same, to learn on from; what was kept of earlier visits is never changed."""
@@ -247,13 +247,14 @@ class StemGroup:
         self._widths.take(days, last.errors2(response, days, visit))
         if before is not None and abs(before.age_days + days - self.age_days) < 1e-6:
             earlier = {grown.leader: grown for grown in before.visit}
-            both = [
+            summed = [
                 grown._replace(cm=grown.cm + earlier[grown.leader].cm)
                 for grown in visit
                 if grown.leader in earlier
             ]
             self._widths.take(
-                before.days + days, before.group.errors2(before.response + response, before.days + days, both)
+                before.days + days,
+                before.group.errors2(before.response + response, before.days + days, summed),
             )
         self._before = _Before(last, self.age_days, days, response, visit)
 
@@ -293,13 +294,13 @@ class StemGroup:
     def _learn_effects(self) -> None:
         """How uneven the stems are, by how far their means lie apart beyond what readings scatter (DerSimonian and
         Laird 1986, Controlled Clinical Trials 7:177, with a prior worth a few stems); each stem's effect by it."""
-        told = [effect for effect in self._apart.values() if effect[1] > 0]
+        effects = [effect for effect in self._apart.values() if effect[1] > 0]
         uneven2 = self._leader_sd**2
-        if len(told) > 1 and uneven2 > 0:
-            weight = sum(w for _, w in told)
-            usual = PRIOR_STEMS * weight / len(told)
-            beyond = sum(offs * offs / w for offs, w in told) - (len(told) - 1)
-            spread = weight - sum(w * w for _, w in told) / weight
+        if len(effects) > 1 and uneven2 > 0:
+            weight = sum(w for _, w in effects)
+            usual = PRIOR_STEMS * weight / len(effects)
+            beyond = sum(offs * offs / w for offs, w in effects) - (len(effects) - 1)
+            spread = weight - sum(w * w for _, w in effects) / weight
             uneven2 = max(0.0, (beyond + usual * uneven2) / (spread + usual))
         for leader, (offs, w) in self._apart.items():
             share = uneven2 / (1 + w * uneven2)

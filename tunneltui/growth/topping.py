@@ -55,11 +55,11 @@ class TipOut(Struct, frozen=True):
 def last_pick(season: Season) -> LastPick | None:
     """The last day fruit is picked; None where no day was given, the typical year is never too cold and the crop
     has stood for longer than is usual."""
-    wanted = season.holding.work.bed_wanted_back
+    wanted_back = season.holding.work.bed_wanted_back
     planted_on = min((leader.planted_on for leader in season.leaders.values()), default=None)
     # What was said of an earlier crop's end says nothing of this one's.
-    if wanted is not None and (planted_on is None or planted_on < wanted):
-        return LastPick(wanted, assumed=False)
+    if wanted_back is not None and (planted_on is None or planted_on < wanted_back):
+        return LastPick(wanted_back, assumed=False)
     planted_on = planted_on or season.day
     end = _usual_end(planted_on, season.holding.latitude_deg)
     return LastPick(end, assumed=True) if end is not None else None

@@ -36,7 +36,7 @@ class Assumption:
     latitude_deg: float | None = None
     zone: str = "UTC"
     crop: str = ""
-    """'': not said; the usual one."""
+    """'': not given; the usual one."""
     lit: bool = False
     by_zone: bool = False
     """The latitude is that of the zone."""
@@ -49,24 +49,24 @@ def place_of(label: str) -> str:
 
 
 def assumed_holding(
-    labels: Sequence[str], said: Assumption, cultivars: Mapping[str, str] = NO_CULTIVARS
+    labels: Sequence[str], assumption: Assumption, cultivars: Mapping[str, str] = NO_CULTIVARS
 ) -> Holding:
     """One row with a place for every label, in their order; ``cultivars`` by label, where they are known."""
     places = _placed(labels, END_M, cultivars)
-    crop = said.crop or USUAL.key
-    row = Row(ROW, said.wire_m, _length_m(places), training=said.training, places=places)
+    crop = assumption.crop or USUAL.key
+    row = Row(ROW, assumption.wire_m, _length_m(places), training=assumption.training, places=places)
     tunnel = Tunnel(TUNNEL, "assumed tunnel", row.length_m, WIDTH_M, rows=(row,))
     return Holding(
         "measurements without a holding",
-        zone=said.zone,
-        latitude_deg=said.latitude_deg,
-        lit=said.lit,
+        zone=assumption.zone,
+        latitude_deg=assumption.latitude_deg,
+        lit=assumption.lit,
         assumed=True,
-        notes=_notes(said),
-        work=Work(reach_m=max(0.6, said.wire_m - REACH_SHORT_OF_WIRE_M)),
+        notes=_notes(assumption),
+        work=Work(reach_m=max(0.6, assumption.wire_m - REACH_SHORT_OF_WIRE_M)),
         tunnels=(tunnel,),
         cultivars=tuple(
-            Cultivar(key, kind_of(crop, said.fruit), crop, sources={"fruit": "assumed"})
+            Cultivar(key, kind_of(crop, assumption.fruit), crop, sources={"fruit": "assumed"})
             for key in dict.fromkeys(cultivars.get(label) or CULTIVAR for label in labels)
         ),
     )
@@ -104,20 +104,21 @@ def _length_m(places: Sequence[Place]) -> float:
     return round(places[-1].x_m + END_M, 3)
 
 
-def _notes(said: Assumption) -> tuple[str, ...]:
+def _notes(assumption: Assumption) -> tuple[str, ...]:
     training = {"tiered": "hung in tiers", "laid_down": "laid down", "pinched_at_wire": "pinched out at the wire"}
     light = (
-        f"Latitude {said.latitude_deg:g}{', ' + BY_ZONE if said.by_zone else ''}."
-        if said.latitude_deg is not None
+        f"Latitude {assumption.latitude_deg:g}{', ' + BY_ZONE if assumption.by_zone else ''}."
+        if assumption.latitude_deg is not None
         else "Lamps make the day, so day length is left out."
-        if said.lit
+        if assumption.lit
         else "Latitude unknown, so day length is left out."
     )
+    fruit = kind_of(assumption.crop, assumption.fruit)
     return (
-        f"One row, top wire at {said.wire_m:g} m, stems {training[said.training]}.",
+        f"One row, top wire at {assumption.wire_m:g} m, stems {training[assumption.training]}.",
         f"Places from the labels, one plant each, {SPACING_M:g} m apart.",
-        f"Crop {said.crop or USUAL.key}, fruit kind {kind_of(said.crop, said.fruit)}, with its usual figures.",
-        f"Times are the local clock of {said.zone}. {light}",
+        f"Crop {assumption.crop or USUAL.key}, fruit kind {fruit}, with its usual figures.",
+        f"Times are the local clock of {assumption.zone}. {light}",
         f"Reach up to {REACH_SHORT_OF_WIRE_M * 100:.0f} cm under the wire.",
         "Hoops 2 m apart; what crop they may bear is not known.",
         "Planted on the day of the first visit, unless said otherwise; no clip, string or hook is known.",

@@ -17,11 +17,11 @@ from zoneinfo import available_timezones
 from pydantic import TypeAdapter, ValidationError
 
 from tunneltui.holding.consistency import disagreements
+from tunneltui.holding.expected import core, expected, hints, nearest
 from tunneltui.holding.lines import Path, key_lines, nearest_line
 from tunneltui.holding.model import Holding
 from tunneltui.holding.toml import read_table
 from tunneltui.holding.user_error import UserError
-from tunneltui.holding.wanted import core, hints, nearest, wanted
 
 _T = TypeVar("_T")
 
@@ -43,11 +43,11 @@ class KeyFault:
     line: int
     key: str
     found: str
-    wanted: str
+    expected: str
 
     def __str__(self) -> str:
         where = f"{self.file}, line {self.line}"
-        return f"{where}{', ' if self.key else ''}{self.key}: found {self.found}, wanted {self.wanted}"
+        return f"{where}{', ' if self.key else ''}{self.key}: found {self.found}, wanted {self.expected}"
 
 
 class HoldingFaults(UserError):
@@ -59,12 +59,12 @@ class HoldingFaults(UserError):
 
 
 @dataclass(frozen=True, slots=True)
-class _Found:
+class _FaultWithoutLine:
     """A fault before its line is known."""
 
     path: Path
     found: str
-    wanted: str
+    expected: str
 
 
 def checked_holding(text: str, file: str = "holding.toml") -> Holding:
@@ -91,7 +91,7 @@ def _checked(text: str, file: str) -> Holding:
     except ValueError:
         # A whole number of thousands of digits; it is among the unfit values.
         holding = None
-    faults += [_Found(d.path, d.found, d.wanted) for d in _first(disagreements(table, _zones()))]
+    faults += [_FaultWithoutLine(d.path, d.found, d.expected) for d in _first(disagreements(table, _zones()))]
     if faults or holding is None:
         raise HoldingFaults(_with_lines(faults, text, file, table))
     return holding
@@ -127,7 +127,7 @@ def _adapter() -> TypeAdapter[Holding]:
     return TypeAdapter(Holding)
 
 
-def _unfit_values(value: Any, path: Path) -> Iterable[_Found]:
+def _unfit_values(value: Any, path: Path) -> Iterable[_FaultWithoutLine]:
     """Numbers and texts that no field could want, wherever they stand."""
     if isinstance(value, dict):
         for key, item in value.items():
@@ -136,12 +136,12 @@ def _unfit_values(value: Any, path: Path) -> Iterable[_Found]:
         for number, item in enumerate(value):
             yield from _unfit_values(item, (*path, number))
     elif isinstance(value, int | float) and not -_BEYOND < value < _BEYOND:
-        yield _Found(path, _shown(value), "a number that can be")
+        yield _FaultWithoutLine(path, _shown(value), "a number that can be")
     elif isinstance(value, str) and _HIDDEN.search(value if path[0] != "notes" else _LINES.sub("", value)):
-        yield _Found(path, _shown(value), "text on one line, without control characters")
+        yield _FaultWithoutLine(path, _shown(value), "text on one line, without control characters")
 
 
-def _unknown_keys(cls: Any, table: Any, path: Path) -> Iterable[_Found]:
+def _unknown_keys(cls: Any, table: Any, path: Path) -> Iterable[_FaultWithoutLine]:
     if not isinstance(table, dict):
         return
     fields = hints(cls)
@@ -149,7 +149,7 @@ def _unknown_keys(cls: Any, table: Any, path: Path) -> Iterable[_Found]:
         if key not in fields:
             near = nearest(key, fields)
             meant = f"{near}?" if near else f"one of {', '.join(fields)}"
-            yield _Found((*path, key), f"the unknown key {_shown(key)}", meant)
+            yield _FaultWithoutLine((*path, key), f"the unknown key {_shown(key)}", meant)
             continue
         hint = core(fields[key])
         if is_dataclass(hint):
@@ -160,16 +160,16 @@ def _unknown_keys(cls: Any, table: Any, path: Path) -> Iterable[_Found]:
                 yield from _unknown_keys(inner, item, (*path, key, number)) if is_dataclass(inner) else ()
 
 
-def _of_their_kind(fault: ValidationError) -> Iterable[_Found]:
+def _of_their_kind(fault: ValidationError) -> Iterable[_FaultWithoutLine]:
     """Values of a wrong kind, out of their limits, or missing."""
     for error in fault.errors(include_url=False, include_context=False):
         path = tuple(error["loc"])
-        want = _wanted_at(path)
+        want = _expected_at(path)
         missing = error["type"] in ("missing", "missing_argument")
-        yield _Found(path, "nothing" if missing else _shown(error["input"]), want)
+        yield _FaultWithoutLine(path, "nothing" if missing else _shown(error["input"]), want)
 
 
-def _wanted_at(path: Path) -> str:
+def _expected_at(path: Path) -> str:
     hint: Any = Holding
     for part in path:
         inner = core(hint)
@@ -179,17 +179,19 @@ def _wanted_at(path: Path) -> str:
             hint = hints(cast(Any, inner))[part]
         else:
             hint = get_args(inner)[1]
-    return wanted(hint)
+    return expected(hint)
 
 
-def _with_lines(faulty: Iterable[_Found], text: str, file: str, table: dict[str, Any]) -> list[KeyFault]:
+def _with_lines(
+    faulty: Iterable[_FaultWithoutLine], text: str, file: str, table: dict[str, Any]
+) -> list[KeyFault]:
     """In the order of the file; the first fault of a key tells of it."""
     lines = key_lines(text)
-    once: dict[Path, _Found] = {}
+    once: dict[Path, _FaultWithoutLine] = {}
     for value in faulty:
         once.setdefault(value.path, value)
     faults = [
-        KeyFault(file, nearest_line(lines, path), _named(path, table), value.found, value.wanted)
+        KeyFault(file, nearest_line(lines, path), _named(path, table), value.found, value.expected)
         for path, value in once.items()
     ]
     return sorted(faults, key=lambda fault: fault.line)

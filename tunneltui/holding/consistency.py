@@ -11,9 +11,9 @@ from dataclasses import dataclass
 from typing import Any
 
 from tunneltui.holding.crops import CROPS, USUAL
+from tunneltui.holding.expected import nearest
 from tunneltui.holding.lines import Path
 from tunneltui.holding.model import Limits
-from tunneltui.holding.wanted import nearest
 
 _ROUNDING_M = 0.005
 """Two lengths measured by tape agree when they differ by less."""
@@ -23,7 +23,7 @@ _ROUNDING_M = 0.005
 class Disagreement:
     path: Path
     found: str
-    wanted: str
+    expected: str
 
 
 @dataclass(frozen=True, slots=True)
@@ -46,8 +46,8 @@ class _Table:
         value = self.of.get(key)
         return value if isinstance(value, int | float) and not isinstance(value, bool) else None
 
-    def disagreement(self, key: str, value: str, wanted: str) -> Disagreement:
-        return Disagreement((*self.path, key), value, wanted)
+    def disagreement(self, key: str, value: str, expected: str) -> Disagreement:
+        return Disagreement((*self.path, key), value, expected)
 
 
 def disagreements(table: dict[str, Any], zones: Set[str]) -> Iterator[Disagreement]:

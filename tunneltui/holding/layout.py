@@ -111,11 +111,11 @@ def _loop(tunnel: Tunnel, row: Row, partner: Row | None) -> Loop:
     gap_m = abs(partner.across_m - row.across_m)
     start = 0.0 if row.way_round > 0 else row.length_m
     back = partner.length_m if row.way_round > 0 else 0.0
-    there = Stretch(first, 0.0, start, row.way_round, row.length_m + gap_m)
+    outward = Stretch(first, 0.0, start, row.way_round, row.length_m + gap_m)
     second_start = row.length_m + gap_m
     closing_m = partner.length_m + (gap_m if row.closed_loop else 0.0)
     stretch = Stretch(row_id(tunnel, partner), second_start, back, -row.way_round, closing_m)
-    return Loop(first, (there, stretch), closed=row.closed_loop)
+    return Loop(first, (outward, stretch), closed=row.closed_loop)
 
 
 def _loops(tunnel: Tunnel) -> list[Loop]:

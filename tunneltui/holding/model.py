@@ -174,7 +174,7 @@ class TwineKind:
 class HookKind:
     key: Name
     turn_m: Annotated[float, Gt(0), Le(2)] | None = None
-    """Twine let out by one turn of the hook; None: let-out is said in cm."""
+    """Twine let out by one turn of the hook; None: let-out is shown in cm."""
     turns_loaded: Annotated[float, Ge(0), Le(500)] | None = None
     twine: str = ""
     """Kind of twine on it; '' is unknown."""

@@ -1,4 +1,4 @@
-"""The text that ``tunneltui new`` begins with: a holding to edit by hand, with what to fill in said beside it."""
+"""The text that ``tunneltui new`` begins with: a holding to edit by hand, with comments on what to fill in."""
 
 from __future__ import annotations
 

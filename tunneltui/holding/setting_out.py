@@ -54,11 +54,11 @@ def as_it_is(holding: Holding) -> SettingOut:
     )
 
 
-def set_out(holding: Holding, wanted: SettingOut) -> Holding:
+def set_out(holding: Holding, setting: SettingOut) -> Holding:
     """The holding as the plan would have it; everything else stays."""
-    cultivar_of = wanted.cultivar_of
-    leaders_of = dict(zip(wanted.places, wanted.leaders, strict=True))
-    kinds = dict(zip(wanted.rows, zip(wanted.trainings, wanted.partners, strict=True), strict=True))
+    cultivar_of = setting.cultivar_of
+    leaders_of = dict(zip(setting.places, setting.leaders, strict=True))
+    kinds = dict(zip(setting.rows, zip(setting.trainings, setting.partners, strict=True), strict=True))
 
     def place(place: Place) -> Place:
         return replace(
@@ -69,12 +69,12 @@ def set_out(holding: Holding, wanted: SettingOut) -> Holding:
 
     def row(name: str, row: Row) -> Row:
         training, partner = kinds.get(name, (row.training, row.loop_with or 0))
-        places = tuple(place(each) for each in row.places)
+        places = tuple(place(intended) for intended in row.places)
         return replace(row, training=training, loop_with=partner or None, places=places)
 
     tunnels = tuple(
         replace(tunnel, rows=tuple(row(row_id(tunnel, standing), standing) for standing in tunnel.rows))
         for tunnel in holding.tunnels
     )
-    limits = replace(holding.limits, first_tier_m=wanted.first_tier_m, run_slope=wanted.run_slope)
+    limits = replace(holding.limits, first_tier_m=setting.first_tier_m, run_slope=setting.run_slope)
     return replace(holding, tunnels=tunnels, limits=limits)

@@ -130,10 +130,10 @@ _LIMITS: dict[type, Callable[[Any, Any], bool]] = {
 }
 
 
-def _one_of(wanted: tuple[Any, ...]) -> Reader:
+def _one_of(allowed: tuple[Any, ...]) -> Reader:
     def read(value: Any) -> Any:
-        if value not in wanted or isinstance(value, bool):
-            raise ValueError(f"one of {', '.join(map(str, wanted))} was wanted, not {value!r}")
+        if value not in allowed or isinstance(value, bool):
+            raise ValueError(f"one of {', '.join(map(str, allowed))} was wanted, not {value!r}")
         return value
 
     return read

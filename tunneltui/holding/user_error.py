@@ -1,10 +1,10 @@
-"""What reaches the grower where something is wrong: a sentence on it and a way on, raised or told with others."""
+"""Errors for the grower: a sentence on what is wrong and one on what to do, raised or listed with others."""
 
 from __future__ import annotations
 
 
 class UserError(Exception):
-    """The data is at fault, nothing was changed. The door prints it and exits with 1."""
+    """The data is at fault, nothing was changed. The command line prints it and exits with 1."""
 
     def __init__(self, problem: str, hint: str = "") -> None:
         super().__init__(problem)

@@ -197,10 +197,10 @@ def _list_of(hint: Any) -> Any:
     return read
 
 
-def _one_of(wanted: tuple[Any, ...]) -> Any:
+def _one_of(allowed: tuple[Any, ...]) -> Any:
     def read(value: Any) -> Any:
-        if value not in wanted:
-            raise ValueError(f"one of {', '.join(map(str, wanted))} was wanted")
+        if value not in allowed:
+            raise ValueError(f"one of {', '.join(map(str, allowed))} was wanted")
         return value
 
     return read

@@ -16,8 +16,8 @@ from typing import Any, get_origin
 from msgspec import NODEFAULT
 from pydantic import TypeAdapter, ValidationError
 
+from tunneltui.holding.expected import core, expected, hints, nearest
 from tunneltui.holding.user_error import UserError
-from tunneltui.holding.wanted import core, hints, nearest, wanted
 from tunneltui.journal.body import BEYOND, defaults_of
 from tunneltui.journal.kinds import KINDS, SPEAKS_OF_THE_FUTURE, Body
 from tunneltui.journal.sense import nonsense
@@ -114,7 +114,7 @@ def _no_day(key: str, value: Any, fields: Mapping[str, Any]) -> str:
     try:
         date.fromisoformat(value.strip())
     except ValueError:
-        return f"{key} is {_shown(value)}, {wanted(fields[key])} was wanted."
+        return f"{key} is {_shown(value)}, {expected(fields[key])} was wanted."
     return ""
 
 
@@ -171,9 +171,9 @@ def _sentences(fault: ValidationError, fields: Mapping[str, Any]) -> list[str]:
             return ["these values cannot be read at all."]
         key = str(error["loc"][0])
         if error["type"].startswith("missing"):
-            says.setdefault(key, f"{key} is missing, {wanted(fields[key])} was wanted.")
+            says.setdefault(key, f"{key} is missing, {expected(fields[key])} was wanted.")
         else:
-            says.setdefault(key, f"{key} is {_shown(error['input'])}, {wanted(fields[key])} was wanted.")
+            says.setdefault(key, f"{key} is {_shown(error['input'])}, {expected(fields[key])} was wanted.")
     return list(says.values())
 
 

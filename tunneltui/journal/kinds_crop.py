@@ -87,7 +87,7 @@ class LetItRun(Struct, frozen=True):
 
     leader: str
     though_weak: bool = False
-    """Only said of a weak one that it is kept: its tip comes out with the others'."""
+    """Only that a weak one is kept: its tip comes out with the others'."""
 
 
 class Removed(Struct, frozen=True):

@@ -11,7 +11,7 @@ OnWhat = Literal["string", "head", "wire"]
 """``string``: a lying stem on a string; ``head``: the hanging head on its own twine; ``wire``: to the wire."""
 HowFailed = Literal["popped_open", "broke", "slid", "stem_pulled_out", "knot", "twine", "knocked"]
 Finish = Literal["well_under", "as_said", "over"]
-"""The finish keys of a lowering: where the tip hung against what was said."""
+"""The finish keys of a lowering: where the tip hung against the proposal."""
 RoomWay = Literal["coil", "tier_down", "turn_back", "fewer_tips"]
 """The stem coiled on the ground under its hook; the bare lowest tier let down first; heads hung back along the
 same wire; every third tip taken out."""

@@ -70,10 +70,10 @@ class Claim(NamedTuple):
     device: str
 
 
-def claims_of(said: Iterable[tuple[Entry, Answered]]) -> dict[tuple[object, str], list[Claim]]:
+def claims_of(answers: Iterable[tuple[Entry, Answered]]) -> dict[tuple[object, str], list[Claim]]:
     """Who says what was done, by what claims may meet under (``Answered.met_under``) and the thing."""
     claims: dict[tuple[object, str], list[Claim]] = {}
-    for entry, once in said:
+    for entry, once in answers:
         claim = Claim(entry.order, entry.act, entry.device)
         for chore in once.met_under(entry.day):
             for thing in once.things:
@@ -93,13 +93,13 @@ def first_claim(own: Claim, day: date, by_chore: Iterable[Claim], by_day: Iterab
     return min((first for first in firsts if first.act != own.act and first < own), default=None)
 
 
-def done_before(drafts: Iterable[tuple[date, Draft]], device: str, there: Sequence[Entry]) -> Entry | None:
-    """The first of ``there`` that says what one of the drafts of a machine is about to say; None where none does.
+def done_before(drafts: Iterable[tuple[date, Draft]], device: str, earlier: Sequence[Entry]) -> Entry | None:
+    """The first of ``earlier`` that says what one of a machine's drafts is about to say; None where none does.
 
-    ``there``: entries that may say it, and the marks that may cross those out.
+    ``earlier``: entries that may say it, and the marks that may cross those out.
     """
-    out = acts_out(entry for entry in there if entry.kind in MARKS)
-    entries = {entry.order: entry for entry in there if entry.act not in out}
+    out = acts_out(entry for entry in earlier if entry.kind in MARKS)
+    entries = {entry.order: entry for entry in earlier if entry.act not in out}
     read = ((entry, answered(entry.kind, parsed(entry))) for entry in entries.values())
     claims = claims_of((entry, answer) for entry, answer in read if answer is not None)
     own = Claim((date.max, 0, ""), "", device)

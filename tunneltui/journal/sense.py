@@ -22,8 +22,8 @@ WARMEST_NIGHT_C = 40.0
 
 def nonsense(body: Body) -> str:
     """What in a body contradicts itself, as a sentence; '' if nothing does."""
-    told = _CHECKS.get(type(body))
-    return told(body) if told else ""
+    check = _CHECKS.get(type(body))
+    return check(body) if check else ""
 
 
 def _air(body: Air) -> str:

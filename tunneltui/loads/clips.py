@@ -34,7 +34,7 @@ LEAST_SD_N = 0.4
 FIT_SD = 0.13
 """Error of a likely load, as a share of it, by the fit of bends (assumed) and clips 2 cm off their places."""
 TRUSS_PLACE_SD_M = 0.05
-"""A truss hangs so far off the place along the stem where it is told (assumed)."""
+"""A truss hangs so far off the place along the stem where it is noted (assumed)."""
 LASTING_LN = (0.17, 0.30, 0.38)
 """What of that error stays with a clip as long as it hangs, of ln load, for the same three (own simulation)."""
 UPRIGHT_LN = 0.40

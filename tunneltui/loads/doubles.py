@@ -14,8 +14,17 @@ from msgspec import Struct
 
 from tunneltui.growth.defaults import traits
 from tunneltui.growth.outlook import Outlook
-from tunneltui.loads.kinds import clip_kind, known
-from tunneltui.loads.lowered import DOUBLED_M, Hanging, Laid, StringClip, hanging, laid, let_down, lowered
+from tunneltui.loads.kinds import clip_kind, kind_strength
+from tunneltui.loads.lowered import (
+    DOUBLED_M,
+    Hanging,
+    Laid,
+    StringClip,
+    after_let_out,
+    as_lowered,
+    hanging,
+    let_down,
+)
 from tunneltui.loads.result import ClipLoad, Loads
 from tunneltui.loads.stem import LoadedStem, stem_on
 from tunneltui.loads.strength import Strength, chance
@@ -58,9 +67,9 @@ def second_clips(
 ) -> tuple[StringClip, ...]:
     """What a lowering on that day closes beside other clips: beside those that hang and would carry too much, then
     beside new ones that may well fail in their first fortnight."""
-    then = _lowered(season, hangs, to)
-    hanging = (clip.beside for clip in _too_much(season, hangs, then, bearing) if clip.hangs)
-    return (*hanging, *_doubles(season, outlook, hangs, to, then, bearing.learned, on))
+    lowered_stem = _lowered(season, hangs, to)
+    hanging = (clip.beside for clip in _too_much(season, hangs, lowered_stem, bearing) if clip.hangs)
+    return (*hanging, *_doubles(season, outlook, hangs, to, lowered_stem, bearing.learned, on))
 
 
 def too_much(season: Season, hangs: Hanging, to: Laid, bearing: Bearing) -> list[TooMuch]:
@@ -69,24 +78,24 @@ def too_much(season: Season, hangs: Hanging, to: Laid, bearing: Bearing) -> list
 
 
 def _lowered(season: Season, hangs: Hanging, to: Laid) -> LoadedStem:
-    return stem_on(season, lowered(season, hangs, to), let_down(hangs.stem, to.let_out_m))
+    return stem_on(season, as_lowered(season, hangs, to), let_down(hangs.stem, to.let_out_m))
 
 
-def _too_much(season: Season, hangs: Hanging, then: LoadedStem, bearing: Bearing) -> list[TooMuch]:
+def _too_much(season: Season, hangs: Hanging, lowered_stem: LoadedStem, bearing: Bearing) -> list[TooMuch]:
     amber_share = season.holding.limits.amber_share
-    leader, borne = then.leader, then.borne.clips
+    leader, borne = lowered_stem.leader, lowered_stem.borne.clips
     over = []
     for fixing in leader.fixings:
         would = borne.get(fixing.id)
-        now = bearing.clips.get(fixing.id)
-        over_now = now is not None and now.share >= amber_share
+        current = bearing.clips.get(fixing.id)
+        over_now = current is not None and current.share >= amber_share
         alike = sum((f.string, f.on) == (fixing.string, fixing.on) for f in leader.fixings)
         if fixing.on != "string" or would is None or over_now or alike > 1:
             continue
-        if now is not None:
-            strength_n = now.strength_n
+        if current is not None:
+            strength_n = current.strength_n
         else:
-            strength_n = known(season, bearing.learned, fixing.clip_kind).quantile_n()
+            strength_n = kind_strength(season, bearing.learned, fixing.clip_kind).quantile_n()
         if would.mid_n >= amber_share * strength_n:
             string = season.strings[fixing.string]
             at = StringClip(string.id, string.number, fixing.u_m, fixing.z_m or 0.0, fixing.s_m)
@@ -99,7 +108,7 @@ def _doubles(
     outlook: Outlook,
     hangs: Hanging,
     to: Laid,
-    then: LoadedStem,
+    lowered_stem: LoadedStem,
     learned: Mapping[str, Strength],
     on: date,
 ) -> tuple[StringClip, ...]:
@@ -109,12 +118,12 @@ def _doubles(
     if not new:
         return ()
     kind = clip_kind(season, hangs.leader)
-    strength = known(season, learned, kind)
+    strength = kind_strength(season, learned, kind)
     if strength.failures < KNOWN_FROM:
         last = max((*own, *to.clips), key=lambda clip: clip.s_m)
         return (_beside(last),) if _is_heavy(season, hangs.leader) and last in new else ()
-    at = {(f.string, f.s_m): f.id for f in then.leader.fixings if f.on == "string"}
-    looks = first_looks(season, outlook, then, to.let_out_m, on)
+    at = {(f.string, f.s_m): f.id for f in lowered_stem.leader.fixings if f.on == "string"}
+    looks = first_looks(season, outlook, lowered_stem, to.let_out_m, on)
     return tuple(
         _beside(clip)
         for clip in new
@@ -123,28 +132,29 @@ def _doubles(
 
 
 def first_looks(
-    season: Season, outlook: Outlook, then: LoadedStem, let_out_m: float, on: date
+    season: Season, outlook: Outlook, lowered_stem: LoadedStem, let_out_m: float, on: date
 ) -> dict[str, tuple[Look, ...]]:
     """The looks of a fortnight at every clip of a stem just lowered, by id.
 
     What it grows in the first week is let out again and its hook moved on: until the hook is past the next string
     ever more of the stem hangs on its last clip."""
-    id_, now = then.leader.id, then.borne.clips
+    id_, borne = lowered_stem.leader.id, lowered_stem.borne.clips
     today, in_a_week, in_two = (
         let_down(outlook.stem(id_, on + timedelta(weeks=weeks)), let_out_m) for weeks in range(3)
     )
-    week = stem_on(season, then.leader, in_a_week).borne.clips
+    week = stem_on(season, lowered_stem.leader, in_a_week).borne.clips
     grown_m = max(0.0, in_a_week.tip_z_m.mid - today.tip_z_m.mid)
-    hangs = hanging(season, then.leader, in_a_week)
-    again = _lowered(season, hangs, laid(season, hangs, grown_m))
+    hangs = hanging(season, lowered_stem.leader, in_a_week)
+    again = _lowered(season, hangs, after_let_out(season, hangs, grown_m))
     fortnight = stem_on(season, again.leader, let_down(in_two, grown_m)).borne.clips
 
     def looks(clip: str) -> tuple[Look, ...]:
-        at_end = week.get(clip, now[clip])
+        at_end = week.get(clip, borne[clip])
         moved_on = again.borne.clips.get(clip, at_end)
-        return *week_of_looks(0.0, now[clip], at_end), *week_of_looks(1.0, moved_on, fortnight.get(clip, moved_on))
+        first = week_of_looks(0.0, borne[clip], at_end)
+        return *first, *week_of_looks(1.0, moved_on, fortnight.get(clip, moved_on))
 
-    return {clip: looks(clip) for clip in now}
+    return {clip: looks(clip) for clip in borne}
 
 
 def _is_doubled(leader: Leader, new: tuple[StringClip, ...], clip: StringClip) -> bool:

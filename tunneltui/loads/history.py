@@ -34,7 +34,7 @@ LOOKS_APART = timedelta(days=3)
 """Looks nearer than this are one trial: the load model's errors last for days."""
 
 
-class _Seen(Struct, frozen=True):
+class _ClipLooks(Struct, frozen=True):
     """One clip and the days on which it was seen holding, and the one on which it was found failed."""
 
     fixing: Fixing
@@ -100,19 +100,19 @@ def kinds_of(season: Season) -> dict[str, list[Fixing]]:
     return by_kind
 
 
-def _every_seen(leader: Leader) -> list[_Seen]:
+def _every_seen(leader: Leader) -> list[_ClipLooks]:
     return [*map(_seen, leader.fixings), *map(_ended, leader.endings)]
 
 
-def _seen(fixing: Fixing) -> _Seen:
-    return _Seen(fixing, _looks(fixing, fixing.seen_on))
+def _seen(fixing: Fixing) -> _ClipLooks:
+    return _ClipLooks(fixing, _looks(fixing, fixing.seen_on))
 
 
-def _ended(ending: Ending) -> _Seen:
+def _ended(ending: Ending) -> _ClipLooks:
     fixing = ending.fixing
     if ending.how in FAILED:
-        return _Seen(fixing, _looks(fixing, (day for day in fixing.seen_on if day < ending.day)), ending.day)
-    return _Seen(fixing, _looks(fixing, (*fixing.seen_on, ending.day)))
+        return _ClipLooks(fixing, _looks(fixing, (day for day in fixing.seen_on if day < ending.day)), ending.day)
+    return _ClipLooks(fixing, _looks(fixing, (*fixing.seen_on, ending.day)))
 
 
 def _looks(fixing: Fixing, seen: Iterable[date]) -> tuple[date, ...]:
@@ -124,7 +124,7 @@ def _looks(fixing: Fixing, seen: Iterable[date]) -> tuple[date, ...]:
     return tuple(kept)
 
 
-def _history(clip: _Seen, past: Mapping[date, PastDay]) -> History:
+def _history(clip: _ClipLooks, past: Mapping[date, PastDay]) -> History:
     fixing, failed_on = clip.fixing, clip.failed_on
     return History(
         tuple(_look(fixing, day, past) for day in clip.held_on),
@@ -148,10 +148,10 @@ def _rests_on(leader: Leader, stem: StemOn, pace: tuple[float, float], outlook: 
 
 
 def _held_by(leader: Leader, day: date) -> tuple[object, ...]:
-    """The fixings and props of a past day, told apart by what moves loads."""
+    """The fixings and props of a past day, as far as they move loads."""
     return (
-        *((f.id, f.on, f.string, f.u_m, f.z_m, f.s_m) for f in _fixings_then(leader, day)),
-        *_props_then(leader, day),
+        *((f.id, f.on, f.string, f.u_m, f.z_m, f.s_m) for f in _fixings_as_of(leader, day)),
+        *_props_as_of(leader, day),
     )
 
 
@@ -159,39 +159,39 @@ def _clips_n(
     leader: Leader, stem: StemOn, pace: tuple[float, float], today: date, day: date, layout: Layout
 ) -> dict[str, tuple[float, float]]:
     """What each fixing of a past day bore, by its id."""
-    then = standing(layout, leader_then(leader, day), stem_then(leader, stem, pace, today, day))
-    return {fixing: (carried.mid_n, carried.lasting_ln) for fixing, carried in then.borne.clips.items()}
+    loaded = standing(layout, leader_as_of(leader, day), stem_as_of(leader, stem, pace, today, day))
+    return {fixing: (carried.mid_n, carried.lasting_ln) for fixing, carried in loaded.borne.clips.items()}
 
 
-def leader_then(leader: Leader, day: date) -> Leader:
+def leader_as_of(leader: Leader, day: date) -> Leader:
     """A leader's hook and fixings as they were at a visit; what was found failed that day still counts."""
     hook = leader.hook
     if hook is not None:
-        hook = replace(hook, u_m=_hook_then(leader, hook.u_m, day))
+        hook = replace(hook, u_m=_hook_as_of(leader, hook.u_m, day))
     fixings = [
         replace(fixing, u_m=hook.u_m)
         if hook is not None and fixing.on == "head" and fixing.u_m != hook.u_m
         else fixing
-        for fixing in _fixings_then(leader, day)
+        for fixing in _fixings_as_of(leader, day)
     ]
     return replace(
         leader,
         hook=hook,
         fixings=tuple(sorted(fixings, key=lambda fixing: fixing.s_m)),
-        props=_props_then(leader, day),
+        props=_props_as_of(leader, day),
     )
 
 
-def _fixings_then(leader: Leader, day: date) -> list[Fixing]:
+def _fixings_as_of(leader: Leader, day: date) -> list[Fixing]:
     ended = [ending.fixing for ending in leader.endings if ending.day >= day]
     return [fixing for fixing in (*leader.fixings, *ended) if fixing.hung_on <= day]
 
 
-def _props_then(leader: Leader, day: date) -> tuple[Prop, ...]:
+def _props_as_of(leader: Leader, day: date) -> tuple[Prop, ...]:
     return tuple(prop for prop in leader.props if prop.day <= day)
 
 
-def _hook_then(leader: Leader, now_u_m: float, day: date) -> float:
+def _hook_as_of(leader: Leader, now_u_m: float, day: date) -> float:
     """Where the hook hung: moved last by a noted lowering, before the first one over the root."""
     moves = [(move.day, move.hook_u_m) for move in leader.lowerings if move.hook_u_m is not None]
     if not moves or day >= moves[-1][0]:
@@ -200,10 +200,10 @@ def _hook_then(leader: Leader, now_u_m: float, day: date) -> float:
     return leader.u_m if i == 0 else moves[i - 1][1]
 
 
-def stem_then(leader: Leader, stem: StemOn, pace: tuple[float, float], today: date, day: date) -> StemOn:
+def stem_as_of(leader: Leader, stem: StemOn, pace: tuple[float, float], today: date, day: date) -> StemOn:
     """A stem wound back to an earlier day. ``pace`` is growth in m and flowering trusses, both a day."""
     back = max(0, (today - day).days)
-    length_m = _length_then(leader, stem.length_m.mid, pace[0], today, day)
+    length_m = _length_as_of(leader, stem.length_m.mid, pace[0], today, day)
     grown_m = stem.length_m.mid - length_m
     let_out_m = sum(move.let_out_m or 0.0 for move in leader.lowerings if day < move.day <= today)
     tip_z_m = min(max(stem.tip_z_m.mid - grown_m + let_out_m, 0.1), length_m)
@@ -212,12 +212,12 @@ def stem_then(leader: Leader, stem: StemOn, pace: tuple[float, float], today: da
         day=day,
         length_m=Band(length_m, length_m, length_m),
         tip_z_m=Band(tip_z_m, tip_z_m, tip_z_m),
-        trusses=_trusses_then(leader, stem.trusses, pace[1], back),
+        trusses=_trusses_as_of(leader, stem.trusses, pace[1], back),
         bare_below_m=max(0.0, stem.bare_below_m - grown_m),
     )
 
 
-def _length_then(leader: Leader, now_m: float, m_a_day: float, today: date, day: date) -> float:
+def _length_as_of(leader: Leader, now_m: float, m_a_day: float, today: date, day: date) -> float:
     """Between the readings of its length around that day; else back by its present growth."""
     read = [(reading.day, reading.length_m) for reading in leader.readings if reading.length_m is not None]
     lengths = [*read, (today, now_m)]
@@ -232,22 +232,22 @@ def _length_then(leader: Leader, now_m: float, m_a_day: float, today: date, day:
     return max(min(PLANTED_M, high), high - m_a_day * (end - day).days)
 
 
-def _trusses_then(
+def _trusses_as_of(
     leader: Leader, trusses: tuple[TrussOn, ...], trusses_a_day: float, back: int
 ) -> tuple[TrussOn, ...]:
     if not trusses or back == 0:
         return trusses
     apart_s, apart_z = _spacing(trusses)
     z_a_day = apart_z * trusses_a_day if trusses_a_day > 0 else 1 / REFERENCE_DAYS
-    then = [_younger(truss, z) for truss in trusses if (z := truss.z - z_a_day * back) >= 0]
+    earlier = [_younger(truss, z) for truss in trusses if (z := truss.z - z_a_day * back) >= 0]
     lowest = trusses[0]
     for n in range(1, lowest.number):
         z = lowest.z + n * apart_z - z_a_day * back
         if z >= 1 or lowest.number - n in leader.trusses_lost:
             break
         if z >= 0:
-            then.insert(0, _younger(lowest, z, below=n, below_m=min(n * apart_s, lowest.s_m)))
-    return tuple(then)
+            earlier.insert(0, _younger(lowest, z, below=n, below_m=min(n * apart_s, lowest.s_m)))
+    return tuple(earlier)
 
 
 def _spacing(trusses: tuple[TrussOn, ...]) -> tuple[float, float]:
@@ -260,13 +260,13 @@ def _spacing(trusses: tuple[TrussOn, ...]) -> tuple[float, float]:
 
 def _younger(truss: TrussOn, z: float, *, below: int = 0, below_m: float = 0.0) -> TrussOn:
     """The same truss at an earlier ``z``, or one like it further down."""
-    now = mass_share(min(1.0, max(0.02, truss.z)))
+    share_now = mass_share(min(1.0, max(0.02, truss.z)))
     return TrussOn(
         number=truss.number - below,
         s_m=truss.s_m - below_m,
         z=z,
         fruits=truss.fruits,
-        kg=truss.kg * mass_share(min(1.0, max(0.0, z))) / now,
+        kg=truss.kg * mass_share(min(1.0, max(0.0, z))) / share_now,
         ripe_on=truss.ripe_on,
         counted=truss.counted,
     )

@@ -37,10 +37,10 @@ def learned_strength(
     prior = prior_of(rated, season.holding.limits)
     recorded = [fixing for fixing in fixings if fixing.id in records]
     seen = [records[fixing.id] for fixing in recorded]
-    return learn(prior, seen, tests_of(season, kind), unseen(recorded, seen, hanging, prior))
+    return learn(prior, seen, tests_of(season, kind), unseen_clips(recorded, seen, hanging, prior))
 
 
-def unseen(
+def unseen_clips(
     fixings: Sequence[Fixing], records: Sequence[HeldRecord], hanging: Mapping[str, Look], prior: Prior
 ) -> list[Heaviest]:
     """What clips bear that have hung for a week and were never looked at. Those set by a tick may not be there:
@@ -60,7 +60,7 @@ def unseen(
     return [trial for trial in trials if trial is not None]
 
 
-def known(season: Season, learned: Mapping[str, Strength], kind: str) -> Strength:
+def kind_strength(season: Season, learned: Mapping[str, Strength], kind: str) -> Strength:
     """A kind's strength as learned, else as assumed."""
     if kind in learned:
         return learned[kind]

@@ -113,7 +113,7 @@ def hanging(season: Season, leader: Leader, stem: StemOn) -> Hanging:
     return Hanging(leader, loop, strings, stem, hook_u_m(leader, loop), at, own)
 
 
-def laid(season: Season, hangs: Hanging, let_out_m: float, at_u_m: float | None = None) -> Laid:
+def after_let_out(season: Season, hangs: Hanging, let_out_m: float, at_u_m: float | None = None) -> Laid:
     """What letting out so much does; ``at_u_m`` hangs the hook elsewhere than on the slope's line.
 
     A hook is never moved back unless that is asked for.
@@ -133,7 +133,7 @@ def laid(season: Season, hangs: Hanging, let_out_m: float, at_u_m: float | None 
     return Laid(let_out_m, hook_m, run_m, bend_z_m, last.s_m + hypot(run_m, bend_z_m - last.z_m), clips)
 
 
-def lowered(season: Season, hangs: Hanging, to: Laid, second: Sequence[StringClip] = ()) -> Leader:
+def as_lowered(season: Season, hangs: Hanging, to: Laid, second: Sequence[StringClip] = ()) -> Leader:
     """The leader as it would be held: new string clips closed, ``second`` ones beside them, head clips in the bend
     open, one closed under the tip where that leaves none, hook moved."""
     leader = hangs.leader

@@ -1,12 +1,21 @@
-"""From strings, hooks and stems tied up there to each row's wire, and from the wires to the hoops."""
+"""From strings, hooks and stems tied up there to each row's wire, and from the wires to the hoops.
+
+Hoops are held against the figure their maker allows for a crop: wind, snow and the tunnel's own weight are not
+reckoned, and real hoops are neither semicircles nor pinned (two-hinged arch, textbook form). A load on one side
+bends a hoop more than the same on both: that is called out.
+"""
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from bisect import bisect_right
+from collections.abc import Iterable, Mapping, Sequence
+
+from msgspec import Struct
 
 from tunneltui.cells import Range, say
+from tunneltui.holding.model import Tunnel
 from tunneltui.loads.clips import StemLoads
-from tunneltui.loads.hoops import Pull, hoop_loads
+from tunneltui.loads.masses import GRAVITY_M_PER_S2
 from tunneltui.loads.result import HoopLoad, LineLoad, WireLoad
 from tunneltui.loads.wire import HangingWire, hang, hangers_m, wire_of
 from tunneltui.season.state import Season
@@ -65,3 +74,49 @@ def unknown_wires(season: Season, lines: Sequence[LineLoad]) -> list[str]:
         for name, (_, row) in season.layout.rows.items()
         if row.wire_breaking_n is None and name in loaded
     ]
+
+
+ONE_SIDED_SHARE = 2 / 3
+"""A hoop counts as loaded on one side when that side brings more than this of its load (assumed)."""
+
+
+class Pull(Struct, frozen=True):
+    """What one hanger passes down to the tunnel."""
+
+    x_m: float
+    """Along the tunnel from the door."""
+    across_m: float
+    """From the left wall; 0 where the holding does not say."""
+    newton: float
+
+
+def hoop_loads(tunnel: Tunnel, pulls: Iterable[Pull]) -> list[HoopLoad]:
+    """Load of every hoop that gets any. A hanger between two hoops loads both by the lever."""
+    places = _hoops_m(tunnel)
+    left, right, unplaced = ([0.0] * len(places) for _ in range(3))
+    for pull in pulls:
+        sides = unplaced if pull.across_m <= 0 else left if pull.across_m < tunnel.width_m / 2 else right
+        for i, share in _shares(places, pull.x_m):
+            sides[i] += share * pull.newton
+    allowed = tunnel.crop_allowed_kg_per_hoop
+    allowed_n = allowed * GRAVITY_M_PER_S2 if allowed is not None else None
+    hoops = []
+    for x_m, left_n, right_n, somewhere in zip(places, left, right, unplaced, strict=True):
+        load_n = left_n + right_n + somewhere
+        if load_n > 0:
+            one_sided = max(left_n, right_n) > ONE_SIDED_SHARE * load_n
+            hoops.append(HoopLoad(tunnel.key, x_m, load_n, allowed_n, one_sided))
+    return hoops
+
+
+def _hoops_m(tunnel: Tunnel) -> list[float]:
+    count = int(tunnel.length_m / tunnel.hoop_every_m + 1e-9)
+    return [i * tunnel.hoop_every_m for i in range(count + 1)]
+
+
+def _shares(places: Sequence[float], x_m: float) -> list[tuple[int, float]]:
+    i = bisect_right(places, x_m) - 1
+    if i < 0 or i >= len(places) - 1:
+        return [(max(0, i), 1.0)]
+    share = (x_m - places[i]) / (places[i + 1] - places[i])
+    return [(i, 1 - share), (i + 1, share)]

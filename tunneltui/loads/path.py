@@ -185,7 +185,7 @@ def fixing_z_m(fixing: Fixing, leader: Leader, u_m: float, limits: Limits, wire_
 
 
 def stem_path(leader: Leader, stem: StemOn, layout: Layout) -> StemPath:
-    """A leader's path on one day. Never fails: what does not fit is told in ``fault``, the rest is drawn."""
+    """A leader's path on one day. Never fails: what does not fit is in ``fault``, the rest is drawn."""
     loop = layout.loops.get(leader.loop)
     limits = layout.holding.limits
     wire_z_m = _wire_z_m(leader, layout)
@@ -226,7 +226,7 @@ def spare_m(leader: Leader, stem: StemOn, layout: Layout) -> float:
     return length_m - leader.coiled_m - s_m - (hypot(across_m, up_m) + rise_m - up_m)
 
 
-class _End(Struct, frozen=True):
+class _UpperStem(Struct, frozen=True):
     points: list[tuple[float, float, float]]
     bend_z_m: float | None = None
     bend_s_m: float | None = None
@@ -241,41 +241,41 @@ def _up_to_the_tip(
     length_m: float,
     limits: Limits,
     loose_m: float,
-) -> _End:
+) -> _UpperStem:
     u_m, z_m, s_m = points[-1]
     free_m, rise_m, across_m = length_m - s_m, tip_z_m - z_m, abs(hook_m - u_m)
     tip = (hook_m, tip_z_m, length_m)
     if free_m <= 1e-6:
-        return _End([])
+        return _UpperStem([])
     if leader.hook is None and not any(fixing.on == "head" for fixing in leader.fixings):
         # Nothing holds the head: it stands on or hangs over from its last fixing.
-        return _End([(u_m, z_m + min(free_m, max(rise_m, 0.0)), length_m)])
+        return _UpperStem([(u_m, z_m + min(free_m, max(rise_m, 0.0)), length_m)])
     missing_m = hypot(across_m, rise_m) - free_m
     if missing_m > loose_m:
-        return _End([tip], faults=(_shorter(leader, missing_m, s_m, "its tip", _hook_words(leader)),))
+        return _UpperStem([tip], faults=(_shorter(leader, missing_m, s_m, "its tip", _hook_words(leader)),))
     if across_m < UPRIGHT_M or missing_m > 0:
-        return _End([tip])
+        return _UpperStem([tip])
     # A coil on the ground under the hook is past the bend.
     turn = bend(free_m - leader.coiled_m, rise_m, across_m, limits.bend_radius_m)
     if turn is None or not turn.shown:
-        return _End([tip])
+        return _UpperStem([tip])
     bend_z_m = max(z_m + turn.rise_m, REST_M)
     bend_s_m = min(s_m + hypot(across_m, bend_z_m - z_m), length_m)
-    return _End([(hook_m, bend_z_m, bend_s_m), tip], bend_z_m, bend_s_m)
+    return _UpperStem([(hook_m, bend_z_m, bend_s_m), tip], bend_z_m, bend_s_m)
 
 
 def _up_from_the_ground(
     points: list[tuple[float, float, float]], hook_m: float, tip_z_m: float, length_m: float
-) -> _End:
+) -> _UpperStem:
     """A laid-down stem without fixings: along the rests, then straight up under its hook."""
     u_m, _, _ = points[-1]
     rise_m = max(0.0, min(tip_z_m, length_m) - REST_M)
     lying_m = max(0.0, length_m - rise_m - REST_M)
     tip = (hook_m, tip_z_m, length_m)
     if abs(hook_m - u_m) < UPRIGHT_M or lying_m < UPRIGHT_M:
-        return _End([tip])
+        return _UpperStem([tip])
     bend_s_m = length_m - rise_m
-    return _End([(u_m, REST_M, REST_M), (hook_m, REST_M, bend_s_m), tip], REST_M, bend_s_m)
+    return _UpperStem([(u_m, REST_M, REST_M), (hook_m, REST_M, bend_s_m), tip], REST_M, bend_s_m)
 
 
 def _above_tip(leader: Leader, length_m: float) -> list[str]:

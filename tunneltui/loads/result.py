@@ -1,4 +1,4 @@
-"""What bears how much on one day, as plain values in newtons. Made by ``loads.chain``."""
+"""The loads of one day, as plain values in newtons. Made by ``loads.chain``."""
 
 from __future__ import annotations
 

@@ -373,10 +373,10 @@ def _step_up(
     """As much of a step as climbs; what it moved."""
     share = min(1.0, 1.0 / max(1e-12, max(abs(move) for move in step)))
     for _ in range(30):
-        there = [value + share * move for value, move in zip(at, step, strict=True)]
-        height = function(there)
+        point = [value + share * move for value, move in zip(at, step, strict=True)]
+        height = function(point)
         if height > best:
-            return there, height, max(abs(share * move) for move in step)
+            return point, height, max(abs(share * move) for move in step)
         share /= 2
     return at, best, 0.0
 
@@ -387,10 +387,10 @@ def _differences(
     n, h = len(at), _STEP
 
     def moved(*moves: tuple[int, float]) -> float:
-        there = list(at)
+        point = list(at)
         for i, by in moves:
-            there[i] += by
-        return function(there)
+            point[i] += by
+        return function(point)
 
     up = [moved((i, h)) for i in range(n)]
     down = [moved((i, -h)) for i in range(n)]
@@ -399,8 +399,8 @@ def _differences(
     for i in range(n):
         bow[i][i] = (up[i] - 2 * value + down[i]) / (h * h)
         for j in range(i):
-            both = moved((i, h), (j, h)) + moved((i, -h), (j, -h))
-            bow[i][j] = bow[j][i] = (both - up[i] - down[i] - up[j] - down[j] + 2 * value) / (2 * h * h)
+            corners = moved((i, h), (j, h)) + moved((i, -h), (j, -h))
+            bow[i][j] = bow[j][i] = (corners - up[i] - down[i] - up[j] - down[j] + 2 * value) / (2 * h * h)
     return slope, bow
 
 

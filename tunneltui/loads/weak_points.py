@@ -35,7 +35,7 @@ class _Limits(Struct, frozen=True):
     hooks: Mapping[str, float | None]
 
 
-class _State(Struct):
+class _Losses(Struct):
     """A house while things let go."""
 
     gone: set[str] = field(default_factory=set)
@@ -65,7 +65,7 @@ def weak_points(
 
     Those that drop most come first, then those that load the next one most.
     """
-    house = _House(season, stems, clip_strength_n)
+    house = _IntactHouse(season, stems, clip_strength_n)
     points = []
     for stem in stems.values():
         for fixing in stem.leader.fixings:
@@ -84,7 +84,7 @@ def most_drops_first(point: WeakPoint) -> tuple[float, float, str]:
     return (-len(point.drops), -point.first_over_share, point.fixing)
 
 
-class _House:
+class _IntactHouse:
     """Everything that stays the same from one loss to the next."""
 
     __slots__ = ("_solved", "limits", "on_string", "season", "stems")
@@ -119,7 +119,7 @@ class _House:
         self, name: str, leader: str, fixings: list[Fixing], *, hook_of: str = "", string: str = ""
     ) -> WeakPoint:
         """Lets one thing go, and then whatever that takes over its strength."""
-        state = _State()
+        state = _Losses()
         goes: _Next | None = _Next(0.0, tuple(fixings), hook_of, string)
         first: _Next | None = None
         while goes is not None:
@@ -128,7 +128,7 @@ class _House:
         names = tuple(self.stems[dropped].leader.name for dropped in state.dropped)
         return WeakPoint(name, leader, names, self._words(first) if first else "", first.share if first else 0.0)
 
-    def _let_go(self, state: _State, goes: _Next) -> _Next | None:
+    def _let_go(self, state: _Losses, goes: _Next) -> _Next | None:
         """One thing lets go; what would be next."""
         state.gone |= {fixing.id for fixing in goes.fixings}
         state.unhooked |= {goes.hook_of} - {""}
@@ -160,26 +160,26 @@ class _House:
         return self._solved[key]
 
     def _candidates(
-        self, stem: LoadedStem, state: _State, before: StemLoads, after: StemLoads, *, beside_hook: bool
+        self, stem: LoadedStem, state: _Losses, before: StemLoads, after: StemLoads, *, beside_hook: bool
     ) -> list[_Next]:
         candidates = []
         leader = stem.leader
         for fixing in leader.fixings:
             if fixing.id in after.clips:
-                before_n, now = before.clips[fixing.id].mid_n, after.clips[fixing.id].mid_n
-                if now > before_n:
-                    share = (before_n + SWING * (now - before_n)) / self.limits.clips[fixing.id]
+                before_n, after_n = before.clips[fixing.id].mid_n, after.clips[fixing.id].mid_n
+                if after_n > before_n:
+                    share = (before_n + SWING * (after_n - before_n)) / self.limits.clips[fixing.id]
                     candidates.append(_Next(share, (fixing,)))
-                    candidates += self._string(state, fixing, SWING * (now - before_n))
+                    candidates += self._string(state, fixing, SWING * (after_n - before_n))
         limit_n = self.limits.hooks[leader.id]
         if limit_n is not None and before.hook is not None and after.hook is not None:
-            before_n, now = before.hook.mid_n, after.hook.mid_n * (BESIDE_HOOK if beside_hook else 1.0)
-            if now > before_n:
-                share = (before_n + SWING * (now - before_n)) / limit_n
+            before_n, after_n = before.hook.mid_n, after.hook.mid_n * (BESIDE_HOOK if beside_hook else 1.0)
+            if after_n > before_n:
+                share = (before_n + SWING * (after_n - before_n)) / limit_n
                 candidates.append(_Next(share, hook_of=leader.id))
         return candidates
 
-    def _string(self, state: _State, fixing: Fixing, rise_n: float) -> list[_Next]:
+    def _string(self, state: _Losses, fixing: Fixing, rise_n: float) -> list[_Next]:
         limit_n = self.limits.strings.get(fixing.string)
         if fixing.on != "string" or limit_n is None or fixing.string in state.cut:
             return []
@@ -187,13 +187,13 @@ class _House:
         carried_n = sum(self.stems[mate.leader].borne.clips[mate.id].mid_n for mate in mates)
         return [_Next((carried_n + rise_n) / limit_n, mates, string=fixing.string)]
 
-    def _drops(self, stem: LoadedStem, state: _State, after: StemLoads) -> bool:
+    def _drops(self, stem: LoadedStem, state: _Losses, after: StemLoads) -> bool:
         if not after.clips and after.hook is None:
             return True
-        now = _longest_free_m(stem, state.gone, hooked=after.hook is not None)
-        return now > FREE_M and now > _longest_free_m(stem, set(), hooked=stem.borne.hook is not None) + 1e-9
+        free_m = _longest_free_m(stem, state.gone, hooked=after.hook is not None)
+        return free_m > FREE_M and free_m > _longest_free_m(stem, set(), hooked=stem.borne.hook is not None) + 1e-9
 
-    def _land(self, stem: LoadedStem, state: _State, before: StemLoads) -> None:
+    def _land(self, stem: LoadedStem, state: _Losses, before: StemLoads) -> None:
         """What a dropped stem brings down on the next clip below, on each string it has come off."""
         for fixing in stem.leader.fixings:
             mates = self.on_string.get(fixing.string, [])
@@ -203,7 +203,7 @@ class _House:
             if below and below[0].leader != fixing.leader and fixing.id in before.clips:
                 state.landed_n[below[0].id] = state.landed_n.get(below[0].id, 0.0) + before.clips[fixing.id].mid_n
 
-    def _struck(self, state: _State) -> list[_Next]:
+    def _struck(self, state: _Losses) -> list[_Next]:
         struck = []
         for string in self.on_string.values():
             for fixing in string if state.landed_n else ():

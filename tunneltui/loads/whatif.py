@@ -1,7 +1,7 @@
 """What a change would do to the loads before it is done: two pictures of the same day, before and after.
 
 A change is typed as growers say it (``typed_change``) or made as a value, turns season and outlook into what they
-would be (``changed``), and the loads of both are set side by side (``what_if``). Nothing is written anywhere.
+would be (``with_change``), and the loads of both are set side by side (``what_if``). Nothing is written anywhere.
 """
 
 from __future__ import annotations
@@ -20,7 +20,7 @@ from tunneltui.holding.user_error import UserError
 from tunneltui.loads.chain import loads, update_loads
 from tunneltui.loads.doubles import NOTHING_KNOWN, Bearing, bearing_of, second_clips
 from tunneltui.loads.kinds import clip_kind
-from tunneltui.loads.lowered import DOUBLED_M, hanging, laid, let_down, lowered
+from tunneltui.loads.lowered import DOUBLED_M, after_let_out, as_lowered, hanging, let_down
 from tunneltui.loads.path import onward_u_m, stem_path
 from tunneltui.loads.result import Loads
 from tunneltui.season.state import Ending, Fixing, HungString, Leader, Lowering, Season
@@ -95,15 +95,15 @@ class Compared(Struct, frozen=True, eq=False):
 
 
 def what_if(
-    season: Season, outlook: Outlook, day: date, wanted: Sequence[Change], former: Loads | None = None
+    season: Season, outlook: Outlook, day: date, changes: Sequence[Change], former: Loads | None = None
 ) -> Compared:
     """Loads of a day as things are, and with all the changes made. ``former``: those before, where known."""
     before = loads(season, outlook, day) if former is None or former.workings is None else former
     bearing = bearing_of(before)
-    then, coming = season, outlook
-    for change in wanted:
-        then, coming = changed(then, coming, day, change, bearing)
-    return Compared(before, update_loads(before, then, coming))
+    season_after, coming = season, outlook
+    for change in changes:
+        season_after, coming = with_change(season_after, coming, day, change, bearing)
+    return Compared(before, update_loads(before, season_after, coming))
 
 
 def string_beside(season: Season, leader: Leader, u_m: float) -> AddString | None:
@@ -127,7 +127,7 @@ def typed_change(season: Season, text: str) -> Change:
     return reader(season, rest)
 
 
-def changed(
+def with_change(
     season: Season, outlook: Outlook, day: date, change: Change, bearing: Bearing = NOTHING_KNOWN
 ) -> tuple[Season, Outlook]:
     """Season and outlook as they would be with a change made. ``bearing``: what hangs and the strengths of the
@@ -152,16 +152,21 @@ def _lowered(
 ) -> tuple[Season, Outlook]:
     leader = season.leaders[change.leader]
     hangs = hanging(season, leader, outlook.stem(leader.id, day))
-    to = laid(season, hangs, change.let_out_m, at_u_m=change.hook_u_m)
+    to = after_let_out(season, hangs, change.let_out_m, at_u_m=change.hook_u_m)
     second = second_clips(season, outlook, hangs, to, bearing, day)
     before = _handled(leader, day)
-    then = lowered(season, replace(hangs, leader=before), to, second)
-    kept = {fixing.id for fixing in then.fixings}
+    after = as_lowered(season, replace(hangs, leader=before), to, second)
+    kept = {fixing.id for fixing in after.fixings}
     opened = (Ending(fixing, day, None) for fixing in before.fixings if fixing.id not in kept)
     aimed_m = change.aimed_under_wire_m
     move = Lowering("lowering", day, change.let_out_m, to.hook_u_m, None, None, True, aimed_m)
-    then = replace(then, lowerings=(*then.lowerings, move), endings=(*then.endings, *opened), props=())
-    season, down_m = _with_leader(season, then), change.let_out_m
+    after = replace(
+        after,
+        lowerings=(*after.lowerings, move),
+        endings=(*after.endings, *opened),
+        props=(),
+    )
+    season, down_m = _with_leader(season, after), change.let_out_m
     if aimed_m is not None and outlook.basis is not None and leader.id in outlook.basis.leaders:
         down_m = let_down_m(outlook.basis.leaders[leader.id], day.toordinal(), aimed_m, change.let_out_m)
     return season, _each_day(outlook, leader.id, lambda on: let_down(on, down_m))

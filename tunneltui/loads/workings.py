@@ -21,7 +21,7 @@ from tunneltui.loads.strength import HeldRecord, Prior, Strength, chance, prior_
 from tunneltui.loads.trials import Look
 from tunneltui.loads.weak_points import weak_points
 from tunneltui.memo import Memo, Stages
-from tunneltui.season.state import Fixing, HungString, Leader, Season, hang_across, nothing_said
+from tunneltui.season.state import Fixing, HungString, Leader, Season, empty_season, hang_across
 from tunneltui.values import replace
 
 WEEK = timedelta(days=7)
@@ -33,7 +33,7 @@ NOTHING_TAUGHT: Mapping[str, Strength] = MappingProxyType({})
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Workings:
-    """Mappings are by leader id in walking order, save where said."""
+    """Mappings are by leader id in walking order, save where noted."""
 
     season: Season
     outlook: Outlook
@@ -110,7 +110,7 @@ def what_stands(stages: Stages, season: Season) -> Season:
 
 def _stands(day: date, holding: Holding, layout: Layout, strings: dict[str, HungString]) -> Season:
     """The season where nothing is known but what stands."""
-    return replace(nothing_said(day, holding, layout), strings=strings)
+    return replace(empty_season(day, holding, layout), strings=strings)
 
 
 def _past(past: Past | None, stands: Season, leader: Leader, ahead: LeaderOutlook, today: date) -> Past:

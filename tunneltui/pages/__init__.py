@@ -1,1 +1,1 @@
-"""What is said: one module a subject makes one page of typed cells. Pure."""
+"""What the grower reads: each module makes the page of one subject out of typed cells. Pure."""

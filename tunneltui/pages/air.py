@@ -196,14 +196,14 @@ def _day_item(day: AirDay, today: date) -> Item:
         *("-" if value is None else say("{}", degc(value, 1)) for value in ends),
         f"{day.degree_days:.1f}",
     )
-    said = joined("; ", map(noted_words, day.noted))
+    note = joined("; ", map(noted_words, day.noted))
     # The word in its column is enough: a day of it is not a warning all over.
-    told: Role = "near" if _alarming(day) else role
+    note_role: Role = "near" if _alarming(day) else role
     return Item(
         day_key(day.day, today),
         cells,
-        (inked(told, said), inked(told, noted_words(day.noted[0]))) if said else (),
-        beside=() if said else (words("Nothing to note."),),
+        (inked(note_role, note), inked(note_role, noted_words(day.noted[0]))) if note else (),
+        beside=() if note else (words("Nothing to note."),),
     )
 
 
@@ -247,7 +247,9 @@ def noted_words(noted: Noted) -> str:
 
 
 def sums_section(fortnight: Fortnight) -> Section:
-    items = (Item(f"sum {fortnight.tunnel} {n}", lengths=(said,)) for n, said in enumerate(sums(fortnight)))
+    items = (
+        Item(f"sum {fortnight.tunnel} {n}", lengths=(sentence,)) for n, sentence in enumerate(sums(fortnight))
+    )
     return Section(f"sums {fortnight.tunnel}", items=tuple(items))
 
 
@@ -268,9 +270,9 @@ def bulb_words(read: Read) -> Sentence:
 
 def sums(fortnight: Fortnight) -> list[str]:
     """What the days add up to: gaps, degree days with their method, last frosts, heat for the person."""
-    said = list(fortnight.filled)
+    sentences = list(fortnight.filled)
     counted = f"; {fortnight.sum_filled_days} of its days by their mean alone" if fortnight.sum_filled_days else ""
-    said.append(
+    sentences.append(
         say(
             "{} degree days (K d) over {} since {}, {}{}; other methods differ by up to two to one.",
             f"{fortnight.sum_k_d:.0f}",
@@ -281,16 +283,16 @@ def sums(fortnight: Fortnight) -> list[str]:
         )
     )
     if fortnight.no_humidity_days:
-        said.append(
+        sentences.append(
             words(
                 f"No humidity was read on {fortnight.no_humidity_days} of these days: their disease weather is "
                 "unknown, and how heat feels after them."
             )
         )
-    said.append(frost_words(fortnight))
+    sentences.append(frost_words(fortnight))
     if fortnight.heat is not None and (heat := overhead_words(fortnight.heat)):
-        said.append(heat)
-    return said
+        sentences.append(heat)
+    return sentences
 
 
 def overhead_words(heat: DayHeat) -> str:

@@ -7,7 +7,7 @@ from typing import Any
 from tunneltui.care.water import litres_range
 from tunneltui.cells import Range, day_word, say
 from tunneltui.chores.chore import Chore
-from tunneltui.pages.round import named
+from tunneltui.pages.round import with_place
 from tunneltui.pages.text import day_words, printed, wrapped
 from tunneltui.review.away import AwayPlan, RowToWater
 
@@ -87,7 +87,7 @@ def _chores(chores: list[Chore]) -> list[str]:
     lines = []
     for chore in chores:
         must = "! " if chore.must else ""
-        says = say("{}{} (by {})", must, named(chore.about, chore.proposal), day_word(chore.latest))
+        says = say("{}{} (by {})", must, with_place(chore.about, chore.proposal), day_word(chore.latest))
         lines += list(wrapped(says, "  ", "    "))
     return lines or ["  Nothing."]
 

@@ -41,20 +41,20 @@ def _labelled(label: str, role: Role, lines: Iterable[CardLine]) -> Iterator[Car
 
 def _urgent(urgent: Urgent) -> CardLine:
     goes = f"chore {urgent.chores[0]}"
-    where = shared(list(dict.fromkeys(urgent.places)))
+    where = joined_by_row(list(dict.fromkeys(urgent.places)))
     if urgent.kind == "repair":
         when = {0: " today", 1: " yesterday"}.get(urgent.days_ago if urgent.days_ago is not None else -1, "")
-        said = words(f"{many(urgent.times, 'clip')} let go{when}")
+        label = words(f"{many(urgent.times, 'clip')} let go{when}")
         strings = urgent.strings or ("",) * len(urgent.places)
-        each = "   ".join(
+        where_exactly = "   ".join(
             f"{place} string {number}" if number != "" else place
             for place, number in zip(urgent.places, strings, strict=True)
         )
-        return CardLine("", "", (said,), (words(each), words(where)), goes=goes)
+        return CardLine("", "", (label,), (words(where_exactly), words(where)), goes=goes)
     if urgent.kind == "second_clip":
-        said = words(f"{many(urgent.times, 'clip')} may let go this week")
+        label = words(f"{many(urgent.times, 'clip')} may let go this week")
         short = words(f"{many(urgent.times, 'clip')} may let go")
-        return CardLine("", "", (said, short), (words(where),), goes=goes)
+        return CardLine("", "", (label, short), (words(where),), goes=goes)
     kind = KINDS[urgent.kind]
     minutes = (
         say("{}: {}", Words(where), Quantity(urgent.minutes, "min", 0)) if urgent.minutes >= 1 else words(where)
@@ -62,18 +62,18 @@ def _urgent(urgent: Urgent) -> CardLine:
     return CardLine("", "", (words(kind.says),), (minutes, words(where)), goes=goes)
 
 
-def shared(places: Sequence[str]) -> str:
+def joined_by_row(places: Sequence[str]) -> str:
     """Places along the walk, each row said once: ``W2-09  W1-16 15 13 13``."""
-    told: list[str] = []
+    parts: list[str] = []
     row = None
     for place in places:
         its_row, dash, number = place.rpartition("-")
         if dash and its_row == row:
-            told[-1] += f" {number}"
+            parts[-1] += f" {number}"
         else:
-            told.append(place)
+            parts.append(place)
         row = its_row if dash else None
-    return "  ".join(told)
+    return "  ".join(parts)
 
 
 def _kg(value: float) -> Quantity:
@@ -110,9 +110,9 @@ def _pick(card: DayCard) -> Iterator[CardLine]:
 
 
 def _carry(carry: Carry) -> Iterator[CardLine]:
-    said, beside = [*_clips_to_take(carry), *_cans(carry)], [*_tools(carry), *_overhead_clips(carry)]
-    for number in range(max(len(said), len(beside))):
-        left = said[number] if number < len(said) else words("")
+    items, beside = [*_clips_to_take(carry), *_cans(carry)], [*_tools(carry), *_overhead_clips(carry)]
+    for number in range(max(len(items), len(beside))):
+        left = items[number] if number < len(items) else words("")
         right = (beside[number],) if number < len(beside) else ()
         yield CardLine("", "", (left,), right, goes="screen stores")
 
@@ -122,7 +122,7 @@ def _clips_to_take(carry: Carry) -> Iterator[str]:
     if not count:
         return
     kinds = [f"{of_kind} {_clip_word(kind)}" for kind, of_kind in sorted(carry.clips.items(), key=lambda c: -c[1])]
-    short = [f"{_clip_word(kind)}: {there} there" for kind, there in carry.short.items()]
+    short = [f"{_clip_word(kind)}: {stock} there" for kind, stock in carry.short.items()]
     if short:
         yield inked("must", words(f"{many(count, 'clip')}, {', '.join(short)}"))
     elif len(kinds) == 1:
@@ -159,7 +159,7 @@ def _clip_word(kind: str) -> str:
 
 
 def _overhead(season: Season, overhead: Overhead) -> CardLine:
-    said = words(f"lower {many(overhead.heads, 'head')}, {loop_words(season.layout, overhead.loop)}")
+    label = words(f"lower {many(overhead.heads, 'head')}, {loop_words(season.layout, overhead.loop)}")
     minutes = Quantity(overhead.minutes, "min", 0)
     late = (
         ""
@@ -169,16 +169,16 @@ def _overhead(season: Season, overhead: Overhead) -> CardLine:
         else "nothing overhead by day"
     )
     beside = say("{} overhead; {}", minutes, Words(late)) if late else say("{} overhead", minutes)
-    return CardLine("", "", (said,), (beside, say("{} overhead", minutes)), goes="pass overhead")
+    return CardLine("", "", (label,), (beside, say("{} overhead", minutes)), goes="pass overhead")
 
 
 def _decision(decision: Decision) -> CardLine:
     says = KINDS[decision.kind].says
-    said = words(
+    label = words(
         f"{says}, {decision.about}: {decision.times}" if decision.times > 1 else f"{says}, {decision.about}"
     )
     # The reason's first clause says what it is about; all of it stands with the line.
-    return CardLine("", "", (said,), (clause(decision.why, ";", ": ", "."),), goes=f"chore {decision.chore}")
+    return CardLine("", "", (label,), (clause(decision.why, ";", ": ", "."),), goes=f"chore {decision.chore}")
 
 
 def _not_today(card: DayCard) -> Iterator[CardLine]:
@@ -196,12 +196,12 @@ def _not_today(card: DayCard) -> Iterator[CardLine]:
 def week_days(card: DayCard) -> list[WeekDay]:
     """The work days to come if each day's work is done, today first."""
     most = max((ahead.minutes for ahead in card.week), default=0.0) or 1.0
-    told = []
+    days = []
     for number, ahead in enumerate(card.week):
         share = ahead.minutes / most
         long = day_word(ahead.day).split(" ")
         ends = number in (0, len(card.week) - 1)
-        told.append(
+        days.append(
             WeekDay(
                 f"on {ahead.day.isoformat()}",
                 " ".join(long[:2]) if ends else long[0],
@@ -211,7 +211,7 @@ def week_days(card: DayCard) -> list[WeekDay]:
                 joined(", ", _largest(card, number)),
             )
         )
-    return told
+    return days
 
 
 LEAST_KG = 0.5
@@ -244,13 +244,15 @@ def day_text(morning: Morning) -> str:
         f"{week_day.day} {week_day.minutes} min {localize(week_day.what)}".rstrip() for week_day in week_days(card)
     ]
     lines += ["", *_under("Week", "; ".join(days))]
-    for made in card.passes:
-        title = " ".join(filter(None, (made.name, made.tunnel)))
-        lines += ["", f"{title}, {made.minutes:.0f} min"]
-        for place in made.places:
+    for walk_pass in card.passes:
+        title = " ".join(filter(None, (walk_pass.name, walk_pass.tunnel)))
+        lines += ["", f"{title}, {walk_pass.minutes:.0f} min"]
+        for place in walk_pass.places:
             must = "!" if any(chore.must for chore in place.chores) else " "
             lines += wrapped(
-                f"{must} {place.name:<8} {', '.join(map(localize, _asked(morning.season, place)))}", " ", " " * 12
+                f"{must} {place.name:<8} {', '.join(map(localize, _work_at(morning.season, place)))}",
+                " ",
+                " " * 12,
             )
     return printed(lines)
 
@@ -260,7 +262,7 @@ def _under(label: str, words: str) -> Iterator[str]:
     yield from wrapped(f"{label:<{LABEL_CELLS}}{words}" if label else words, "" if label else blank, blank)
 
 
-def _asked(season: Season, place: PassPlace) -> Iterator[str]:
+def _work_at(season: Season, place: PassPlace) -> Iterator[str]:
     """What a place asks for: its heads and leaves, then everything else by its own words."""
     heads = [stem_name(season, head.leader) for head in place.heads]
     if heads:
@@ -297,12 +299,12 @@ def day_document(morning: Morning) -> dict[str, Any]:
         "carry": {"clips": dict(card.carry.clips), "evening_clips": dict(card.carry.evening_clips)},
         "passes": [
             {
-                "name": made.name,
-                "tunnel": made.tunnel or None,
-                "minutes": round(made.minutes, 1),
-                "places": [place.name for place in made.places],
+                "name": walk_pass.name,
+                "tunnel": walk_pass.tunnel or None,
+                "minutes": round(walk_pass.minutes, 1),
+                "places": [place.name for place in walk_pass.places],
             }
-            for made in card.passes
+            for walk_pass in card.passes
         ],
         "week": [
             {"day": day_ahead.day.isoformat(), "minutes": round(day_ahead.minutes, 1)} for day_ahead in card.week

@@ -1,4 +1,4 @@
-"""Which entries of the journal are looked for: of a kind, about a place, of a span of days, with certain words."""
+"""A search of the journal: by kind, by place, by span of days, by words."""
 
 from __future__ import annotations
 
@@ -20,7 +20,7 @@ Fits = Callable[[Entry], bool]
 DAYS_HINT = "2026-08-20, 2026-08, or 2026-08-01 to 2026-08-20"
 
 
-class EntryAsked(Struct, frozen=True):
+class EntrySearch(Struct, frozen=True):
     """What an entry must be, as it was typed; '' asks for nothing."""
 
     kind: str = ""
@@ -32,27 +32,27 @@ class EntryAsked(Struct, frozen=True):
         return any((self.kind, self.about, self.days, self.words))
 
 
-def fits(season: Season, wanted: EntryAsked) -> Fits:
-    """The test for what is wanted.
+def fits(season: Season, search: EntrySearch) -> Fits:
+    """A test of whether an entry fits the search.
 
     Raises:
         UserError: no such kind or place, or no such day; with the nearest name.
     """
     tests: list[Fits] = []
-    if wanted.kind.strip():
-        kind = kind_named(wanted.kind)
+    if search.kind.strip():
+        kind = kind_named(search.kind)
         tests.append(lambda entry: entry.kind == kind)
-    if wanted.days.strip():
-        first, last = span(wanted.days)
+    if search.days.strip():
+        first, last = span(search.days)
         tests.append(lambda entry: first <= entry.day <= last)
-    if wanted.about.strip():
-        tests.append(about(season, wanted.about))
-    if wanted.words.strip():
-        tests.append(holds(wanted.words))
+    if search.about.strip():
+        tests.append(about_place(season, search.about))
+    if search.words.strip():
+        tests.append(holds_words(search.words))
     return lambda entry: all(test(entry) for test in tests)
 
 
-def about(season: Season, name: str) -> Fits:
+def about_place(season: Season, name: str) -> Fits:
     """About a place, row or tunnel, by an older name of it too, or naming one of its stems, such as a row pass.
 
     Raises:
@@ -65,13 +65,13 @@ def about(season: Season, name: str) -> Fits:
     return lambda entry: entry.about in names or mentions(entry, ids)
 
 
-def holds(words: str) -> Fits:
+def holds_words(words: str) -> Fits:
     """Every word somewhere in it, whatever the case; ``_`` of names in the journal counts as a space."""
     sought = [_folded(word) for word in words.split()]
 
     def test(entry: Entry) -> bool:
-        told = _folded(f"{entry.kind} {entry.about} {entry.by} {entry.body}")
-        return all(word in told for word in sought)
+        text = _folded(f"{entry.kind} {entry.about} {entry.by} {entry.body}")
+        return all(word in text for word in sought)
 
     return test
 
@@ -120,7 +120,7 @@ def _day_or_month(text: str) -> tuple[date, date]:
     return day, day
 
 
-def chosen(entries: Iterable[Entry], test: Fits, stopped: Callable[[], bool] = lambda: False) -> list[Entry]:
+def filtered(entries: Iterable[Entry], test: Fits, stopped: Callable[[], bool] = lambda: False) -> list[Entry]:
     """Those that fit, in the order given; ends early, with what it has, when ``stopped`` says so."""
     fitting: list[Entry] = []
     for number, entry in enumerate(entries):

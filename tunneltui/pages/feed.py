@@ -1,4 +1,4 @@
-"""Feed: cans for soil growers first; on request what a label gives and what must not meet."""
+"""Feed: cans for soil growers first; on request what a label gives and which concentrates must not meet."""
 
 from __future__ import annotations
 
@@ -77,8 +77,8 @@ def _dressed(season: Season, tunnel: str) -> list[Sentence]:
     ]
 
 
-class FeedAsked(Struct, frozen=True):
-    """What was asked for on request beside the cans."""
+class FeedRequest(Struct, frozen=True):
+    """What is asked for beside the cans."""
 
     strength: FeedStrength | None = None
     made_up: str = ""
@@ -110,17 +110,17 @@ def _doubted(label: Label) -> str:
     return "; if the label was typed as fractions of one, type percent" if small else ""
 
 
-def feed_document(season: Season, outlook: Outlook, wanted: FeedAsked) -> dict[str, Any]:
+def feed_document(season: Season, outlook: Outlook, request: FeedRequest) -> dict[str, Any]:
     """Cans a tunnel and week, what the picks removed [g], and what was asked on request."""
     return {
         "day": season.day.isoformat(),
         "tunnels": [_tunnel(feed) for feed in tunnels_feed(season, outlook)],
         "strength": None
-        if wanted.strength is None
-        else {k: round(v, 1) for k, v in asdict(wanted.strength).items()},
-        "made_up": wanted.made_up or None,
-        "ec": _ec(wanted),
-        "apart": list(wanted.apart),
+        if request.strength is None
+        else {k: round(v, 1) for k, v in asdict(request.strength).items()},
+        "made_up": request.made_up or None,
+        "ec": _ec(request),
+        "apart": list(request.apart),
     }
 
 
@@ -142,23 +142,23 @@ def _tunnel(feed: TunnelFeed) -> dict[str, Any]:
     }
 
 
-def _ec(wanted: FeedAsked) -> dict[str, Any] | None:
-    if wanted.ec_ds_m is None:
+def _ec(request: FeedRequest) -> dict[str, Any] | None:
+    if request.ec_ds_m is None:
         return None
-    scales = [wanted.scale] if wanted.scale else list(METER_SCALES)
+    scales = [request.scale] if request.scale else list(METER_SCALES)
     return {
-        "ds_m": wanted.ec_ds_m,
-        "ppm": {scale: round(ppm_from_ec(wanted.ec_ds_m, scale)) for scale in scales},
+        "ds_m": request.ec_ds_m,
+        "ppm": {scale: round(ppm_from_ec(request.ec_ds_m, scale)) for scale in scales},
     }
 
 
-def feed_page(season: Season, outlook: Outlook, wanted: FeedAsked) -> Page:
+def feed_page(season: Season, outlook: Outlook, request: FeedRequest) -> Page:
     feeds = tunnels_feed(season, outlook)
     sections = tuple(feed_section(feed) for feed in feeds)
     nothing = Section("unplanted", items=(Item("unplanted", lengths=(words("Nothing is planted."),)),))
-    asked = _wanted_words(wanted, any(feed.early for feed in feeds))
+    answers = _request_words(request, any(feed.early for feed in feeds))
     title = say("{}  feed", Day(season.day, year=True))
-    return Page(title, sections or (nothing,), (*asked, words(RESTS_ON)))
+    return Page(title, sections or (nothing,), (*answers, words(RESTS_ON)))
 
 
 RESTS_ON = (
@@ -169,26 +169,26 @@ RESTS_ON = (
 
 def feed_section(feed: TunnelFeed, title: str = NOTHING) -> Section:
     """Cans, nitrogen while the plants are young, beds, home-made liquids, what the picks took."""
-    said = _feed_words(feed)
-    items = (Item(f"feed {feed.tunnel} {n}", lengths=(sentence,)) for n, sentence in enumerate(said))
+    sentences = _feed_words(feed)
+    items = (Item(f"feed {feed.tunnel} {n}", lengths=(sentence,)) for n, sentence in enumerate(sentences))
     return Section(f"feed {feed.tunnel}", title, items=tuple(items))
 
 
 def _feed_words(feed: TunnelFeed) -> list[Sentence]:
     last = say("last fed {}", Day(feed.last_on)) if feed.last_on else "no feed noted yet"
     begun = "" if feed.set_fruit else "; feeding begins weekly once the first truss has set"
-    said = [say("{}  {} for {} plants; {}{}", feed.tunnel, cans_words(feed.plants), feed.plants, last, begun)]
+    sentences = [say("{}  {} for {} plants; {}{}", feed.tunnel, cans_words(feed.plants), feed.plants, last, begun)]
     if feed.early:
-        said.append(
+        sentences.append(
             words(
                 f"Before the third truss: no more than about {EARLY_NITROGEN_MG_L[1]:.0f} mg/L of nitrogen, else "
                 "leaf instead of fruit (Florida HS796)."
             )
         )
-    said += [capital(dressing) + "." for dressing in feed.dressed]
+    sentences += [capital(dressing) + "." for dressing in feed.dressed]
     if feed.home_made_l:
         amount = as_typed(feed.home_made_l, "L")
-        said.append(say("{} of home-made liquids this season, of unknown strength.", amount))
+        sentences.append(say("{} of home-made liquids this season, of unknown strength.", amount))
     if feed.picked_kg:
         took = joined(
             ", ",
@@ -197,31 +197,31 @@ def _feed_words(feed: TunnelFeed) -> list[Sentence]:
                 for element, (low, high) in removed_g(feed.picked_kg).items()
             ),
         )
-        said.append(say("{} picked took out {}.", kg(feed.picked_kg, 0), took))
-    return said
+        sentences.append(say("{} picked took out {}.", kg(feed.picked_kg, 0), took))
+    return sentences
 
 
-def _wanted_words(wanted: FeedAsked, early: bool) -> list[str]:
+def _request_words(request: FeedRequest, early: bool) -> list[str]:
     """On request: strength with nitrogen held against what young plants bear, meter scales, stocks apart."""
-    said: list[str] = []
-    if wanted.strength is not None:
-        n, p, k = (getattr(wanted.strength, f"{e}_mg_l") for e in "npk")
-        rest = ((name, getattr(wanted.strength, f"{name.lower()}_mg_l")) for name in ("Ca", "Mg"))
+    sentences: list[str] = []
+    if request.strength is not None:
+        n, p, k = (getattr(request.strength, f"{e}_mg_l") for e in "npk")
+        rest = ((name, getattr(request.strength, f"{name.lower()}_mg_l")) for name in ("Ca", "Mg"))
         more = "".join(f", {name} {mg:.0f}" for name, mg in rest if mg)
         figures = f"N {n:.0f}, P {p:.0f}, K {k:.0f}{more} mg/L."
-        said.append(say("Made up so ({}): {}", wanted.made_up, figures))
+        sentences.append(say("Made up so ({}): {}", request.made_up, figures))
         if early and n > EARLY_NITROGEN_MG_L[1]:
-            said.append(
+            sentences.append(
                 f"{n:.0f} mg/L of nitrogen is over the {EARLY_NITROGEN_MG_L[0]:.0f} to "
                 f"{EARLY_NITROGEN_MG_L[1]:.0f} that plants before their third truss bear: leaf instead of fruit, "
                 "and blossom-end rot (Florida HS796)."
             )
-    if wanted.ec_ds_m is not None:
-        shown = ", ".join(f"{ppm} on the {scale} scale" for scale, ppm in (_ec(wanted) or {})["ppm"].items())
-        said.append(
-            f"{wanted.ec_ds_m:g} dS/m (mS/cm) is shown in ppm as {shown}; a ppm without its scale says nothing."
+    if request.ec_ds_m is not None:
+        shown = ", ".join(f"{ppm} on the {scale} scale" for scale, ppm in (_ec(request) or {})["ppm"].items())
+        sentences.append(
+            f"{request.ec_ds_m:g} dS/m (mS/cm) is shown in ppm as {shown}; a ppm without its scale says nothing."
         )
-    return [*said, *wanted.apart]
+    return [*sentences, *request.apart]
 
 
 def apart_words(stocks: Sequence[str]) -> tuple[str, ...]:

@@ -21,21 +21,21 @@ class ColumnRead(NamedTuple):
     """Its first three values, as written."""
 
 
-class Brought(NamedTuple):
+class ImportSummary(NamedTuple):
     """What the grower should know of a file."""
 
     file: str
     columns: Mapping[str, str]
     reading: tuple[ColumnRead, ...]
     """How each column was understood."""
-    says: Sequence[str]
-    """What was told before, found out and assumed."""
+    notes: Sequence[str]
+    """What was known from earlier files, detected and assumed."""
     rows: Sequence[str]
     """The first entries in words."""
     new: int
     same: int
     changed: Sequence[tuple[int, date, str]]
-    """Line, day and thing of the rows that say otherwise than the journal."""
+    """Line, day and thing of the rows that differ from the journal."""
     replaced: bool
     refused: Sequence[tuple[int, str]]
     """Line, and why."""
@@ -43,10 +43,10 @@ class Brought(NamedTuple):
     """Readings taken that make no sense."""
 
 
-def import_text(brought: Brought, wrap: Callable[[str], Sequence[str]]) -> str:
-    """Columns, what was told and found out, counts, first rows, changed and refused rows."""
+def import_text(brought: ImportSummary, wrap: Callable[[str], Sequence[str]]) -> str:
+    """Columns, what was given and what was detected, counts, first rows, changed and refused rows."""
     lines = [f"{brought.file}: columns read as", *_columns(brought)]
-    lines += [line for said in brought.says for line in wrap(said)]
+    lines += [line for sentence in brought.notes for line in wrap(sentence)]
     lines += [line for row in brought.rows for line in wrap(f"  {row}")]
     if brought.rows and brought.new > len(brought.rows):
         lines.append(f"  and {brought.new - len(brought.rows)} more")
@@ -64,16 +64,16 @@ def import_text(brought: Brought, wrap: Callable[[str], Sequence[str]]) -> str:
         lines += _first_of([f"  line {line}: {why}" for line, why in brought.refused], wrap)
     if brought.left_out:
         lines.append(f"{len(brought.left_out)} taken that make no sense; nothing is learned from them:")
-        lines += _first_of([f"  {said}" for said in brought.left_out], wrap)
+        lines += _first_of([f"  {sentence}" for sentence in brought.left_out], wrap)
     return "\n".join(lines) + "\n"
 
 
-def _first_of(told: Sequence[str], wrap: Callable[[str], Sequence[str]]) -> list[str]:
-    more = [f"  and {len(told) - MOST_TOLD} more; --json lists all"] if len(told) > MOST_TOLD else []
-    return [line for said in told[:MOST_TOLD] for line in wrap(said)] + more
+def _first_of(sentences: Sequence[str], wrap: Callable[[str], Sequence[str]]) -> list[str]:
+    more = [f"  and {len(sentences) - MOST_TOLD} more; --json lists all"] if len(sentences) > MOST_TOLD else []
+    return [line for sentence in sentences[:MOST_TOLD] for line in wrap(sentence)] + more
 
 
-def _columns(brought: Brought) -> list[str]:
+def _columns(brought: ImportSummary) -> list[str]:
     """What each column was understood as, its heading, its unit and its first values."""
     if not brought.reading:
         return [f"  {name:<10} {column}" for name, column in brought.columns.items()]
@@ -108,5 +108,5 @@ READ_AS_TOLD = "Read as you told of an earlier file with these headings (imports
 KEPT_ONCE_TAKEN = "What you tell of these headings is kept once the file is taken."
 
 
-def told_is_kept(where: str) -> str:
+def columns_kept(where: str) -> str:
     return f"Kept for the next file with these headings, in {where}."

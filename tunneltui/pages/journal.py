@@ -16,7 +16,7 @@ from tunneltui.cells import Day, Sentence, day_word, say, words
 from tunneltui.journal.body import BodyFault, parsed
 from tunneltui.journal.entry import Entry, written_at
 from tunneltui.journal.order import CROSSED_OUT, MARKS, RESTORED, act_named, acts_out, one_of_each
-from tunneltui.pages.entry_search import EntryAsked, chosen, fits
+from tunneltui.pages.entry_search import EntrySearch, filtered, fits
 from tunneltui.pages.lines import Line, Part
 from tunneltui.pages.story import sentence
 from tunneltui.pages.text import printed, wrapped
@@ -61,7 +61,7 @@ class Book(Struct, frozen=True, eq=False):
 
 
 class Listing(Struct, frozen=True, eq=False):
-    """What is listed of it."""
+    """The entries of a book that are listed."""
 
     book: Book
     entries: Sequence[Entry]
@@ -83,12 +83,12 @@ def open_book(morning: Morning) -> Book:
     return Book(morning.season, entries, acts_out(marks), aside, first, marks, by_act)
 
 
-def listing(book: Book, wanted: EntryAsked, which: Which, stopped: Callable[[], bool] = lambda: False) -> Listing:
-    """What is wanted of the book. Raises ``UserError`` where that cannot be, such as an unknown kind."""
-    if not wanted and which == "all":
+def listing(book: Book, search: EntrySearch, which: Which, stopped: Callable[[], bool] = lambda: False) -> Listing:
+    """What the search finds in the book. Raises ``UserError`` where it cannot be, such as an unknown kind."""
+    if not search and which == "all":
         return Listing(book, book.entries, day_starts(book.entries))
-    test = fits(book.season, wanted)
-    entries = chosen(
+    test = fits(book.season, search)
+    entries = filtered(
         book.entries, lambda entry: (which == "all" or book.state(entry) == which) and test(entry), stopped
     )
     return Listing(book, entries, day_starts(entries))
@@ -129,7 +129,7 @@ def entry_line(book: Book, entry: Entry, day: str) -> Line:
     """One entry; a word stands beside what does not count."""
     state = book.state(entry)
     mark = {"crossed out": "- crossed out", "set aside": "? set aside"}.get(state, "")
-    words = said(book, entry)
+    words = entry_sentence(book, entry)
     if state == "set aside":
         words = say("{}: {}", words, book.aside[entry.id])
     return Line(
@@ -143,7 +143,7 @@ def entry_line(book: Book, entry: Entry, day: str) -> Line:
     )
 
 
-def said(book: Book, entry: Entry) -> Sentence:
+def entry_sentence(book: Book, entry: Entry) -> Sentence:
     """The entry as a sentence; a mark says what it is about."""
     if entry.kind not in MARKS:
         return sentence(book.season, entry)
@@ -159,16 +159,19 @@ def said(book: Book, entry: Entry) -> Sentence:
 
 def entry_words(book: Book, entry: Entry) -> list[str]:
     """Everything about one entry, for beside the list."""
-    lines = [f"{entry.about or 'The house'}, {day_word(entry.day)} {entry.day.year}", localize(said(book, entry))]
+    lines = [
+        f"{entry.about or 'The house'}, {day_word(entry.day)} {entry.day.year}",
+        localize(entry_sentence(book, entry)),
+    ]
     state = book.state(entry)
     if state == "crossed out":
         lines.append("Its act is crossed out and does not count.")
     elif state == "set aside":
         lines.append(f"It does not count: {book.aside[entry.id]}.")
-    return [*lines, f"{entry.kind}, {written(book, entry)}, act {entry.act[:13]}"]
+    return [*lines, f"{entry.kind}, {signature(book, entry)}, act {entry.act[:13]}"]
 
 
-def written(book: Book, entry: Entry) -> str:
+def signature(book: Book, entry: Entry) -> str:
     """When and by whom it was written, in the holding's time."""
     at = written_at(entry).astimezone(ZoneInfo(book.season.holding.zone))
     by = f" by {entry.by}" if entry.by else ""
@@ -185,15 +188,15 @@ def act_lines(book: Book, act: Sequence[Entry]) -> list[str]:
     return lines
 
 
-def title(listed: Listing, wanted: EntryAsked, which: Which) -> str:
+def title(listed: Listing, search: EntrySearch, which: Which) -> str:
     """What is listed, in words, above the list."""
     count, every = len(listed.entries), len(listed.book.entries)
-    if not wanted and which == "all":
+    if not search and which == "all":
         return f"{every} {'entry' if every == 1 else 'entries'}, newest first"
-    asked = [f"{word} {text}" for word, text in (("kind", wanted.kind), ("about", wanted.about)) if text]
-    asked += [text for text in (wanted.days, f"holding {wanted.words}" if wanted.words else "") if text]
-    asked += [which] if which != "all" else []
-    return f"{count} of {every}: {', '.join(asked)}; c shows all"
+    conditions = [f"{word} {text}" for word, text in (("kind", search.kind), ("about", search.about)) if text]
+    conditions += [text for text in (search.days, f"holding {search.words}" if search.words else "") if text]
+    conditions += [which] if which != "all" else []
+    return f"{count} of {every}: {', '.join(conditions)}; c shows all"
 
 
 def journal_text(entries: Iterable[Entry], aside: Mapping[str, str]) -> str:
@@ -215,8 +218,8 @@ def _body(entry: Entry) -> str:
         return entry.body
     if entry.kind == "holding_set":
         return f"{len(str(plain.get('toml', '')).splitlines())} lines of TOML"
-    said = [f"{key}={_value(value)}" for key, value in plain.items() if key not in ("answers", "pieces")]
-    return " ".join(said)
+    fields = [f"{key}={_value(value)}" for key, value in plain.items() if key not in ("answers", "pieces")]
+    return " ".join(fields)
 
 
 def _value(value: object) -> str:
@@ -232,5 +235,5 @@ def written_text(written: Sequence[Entry]) -> str:
     kinds: dict[str, int] = {}
     for entry in written:
         kinds[entry.kind] = kinds.get(entry.kind, 0) + 1
-    said = ", ".join(kind if n == 1 else f"{n} {kind}" for kind, n in kinds.items())
-    return f"Written: {said}. To undo: tunneltui journal cross-out {written[0].act}"
+    counted = ", ".join(kind if n == 1 else f"{n} {kind}" for kind, n in kinds.items())
+    return f"Written: {counted}. To undo: tunneltui journal cross-out {written[0].act}"

@@ -22,14 +22,14 @@ def put_back(entries: int, source: str, kept: str, passed_over: Sequence[str]) -
 
 
 def counts(new: int, same: int, differing: int, *, look: bool) -> str:
-    said = f"{new} new, {same} here already, {differing} that say something else."
-    return f"Would bring: {said}" if look else said
+    summary = f"{new} new, {same} here already, {differing} that say something else."
+    return f"Would bring: {summary}" if look else summary
 
 
 def differing(entries: Sequence[tuple[str, date, str]]) -> list[str]:
     """Kind, day and thing of the entries that two journals know otherwise."""
-    told = entries[:MOST_TOLD]
-    return [f"  {kind} of {day} about {about or 'the house'} says two things" for kind, day, about in told]
+    shown = entries[:MOST_TOLD]
+    return [f"  {kind} of {day} about {about or 'the house'} says two things" for kind, day, about in shown]
 
 
 def holdings(pairs: Sequence[tuple[str, str]]) -> list[str]:

@@ -1,4 +1,4 @@
-"""A page as the lines of a list that is so many cells wide. Pure; see ``page``."""
+"""A page as the lines of a list, for its width in cells. Pure; see ``page``."""
 
 from __future__ import annotations
 
@@ -71,8 +71,8 @@ def _item_lines(
     section: Section, item: Item, kept: Sequence[int], rooms: Sequence[int], width: int, units: Units
 ) -> list[Line]:
     if not item.cells:
-        said = wrapped(_parts(fitting(item.lengths, width, units), units), width, REST_INDENT)
-        return [Line(item.key, tuple(parts), rest=n > 0) for n, parts in enumerate(said)]
+        wrapped_parts = wrapped(_parts(fitting(item.lengths, width, units), units), width, REST_INDENT)
+        return [Line(item.key, tuple(parts), rest=n > 0) for n, parts in enumerate(wrapped_parts)]
     parts: list[Part] = []
     for n, room in zip(kept, rooms, strict=True):
         column = section.columns[n]

@@ -1,4 +1,4 @@
-"""What bears how much: every line in words and figures, the chain of a clip, and what a change would do."""
+"""Loads in words: every line with its figures, the chain of a clip, and what a change would do."""
 
 from __future__ import annotations
 
@@ -12,9 +12,9 @@ from tunneltui.chores.chore import Chore
 from tunneltui.chores.morning import Morning
 from tunneltui.chores.wording import stem_name
 from tunneltui.journal.body import parsed
+from tunneltui.loads.calibration import WarningRecord, in_all, warnings_words
 from tunneltui.loads.lowered import DOUBLED_M
 from tunneltui.loads.result import ClipLoad, CornerLoad, HoopLoad, LineLoad, Loads, WeakPoint, WireLoad
-from tunneltui.loads.told import ToldOfWeek, in_all, told_words
 from tunneltui.season.state import Fixing, Season
 
 Kind = Literal["clips", "strings", "hooks", "wires", "hoops", "if one lets go", "rows"]
@@ -55,19 +55,19 @@ NONE: Mapping[Kind, str] = MappingProxyType(
 )
 RARE = 0.01
 PULLS_SHARE = 0.04
-"""Of a stem's weight: from so much on its root's pull is told of (assumed)."""
+"""Share of a stem's weight from which on its root's pull is listed (assumed)."""
 Peak = tuple[float, date]
 """The most kg a row gets to bear, and when."""
 
 
-class Bears(NamedTuple):
+class LoadLine(NamedTuple):
     """One line: a clip, a string, a hook and so on."""
 
     key: str
     what: str
     on: str = ""
     folded: int = 1
-    """Clips it stands for: a doubled clip, or all at a head; the fullest is told."""
+    """Clips it stands for: a doubled clip, or all at a head; the figures are the fullest one's."""
     band: tuple[float, float, float] | None = None
     """Shares of the strength; None where that is unknown."""
     load: str = ""
@@ -91,10 +91,11 @@ class Changed(NamedTuple):
     """Of the chore that does it."""
 
 
-def bears(
-    morning: Morning, kind: Kind, peaks: Mapping[str, Peak], told: Sequence[ToldOfWeek] = ()
-) -> tuple[Bears, ...]:
-    """The lines of one kind; ``peaks`` are by row, ``told`` what was told of clips against what happened."""
+def load_lines(
+    morning: Morning, kind: Kind, peaks: Mapping[str, Peak], warnings: Sequence[WarningRecord] = ()
+) -> tuple[LoadLine, ...]:
+    """The lines of one kind; ``peaks`` are by row, ``warnings`` how many clips
+    were said to fail, against how many did."""
     bearing, season = morning.loads, morning.season
     match kind:
         case "clips":
@@ -104,7 +105,7 @@ def bears(
         case "hooks":
             return tuple(_hook(season, line) for line in bearing.lines if line.id not in season.strings)
         case "wires":
-            corners = (Bears(f"corner {c.row}", c.row, lengths=(corner_words(c),)) for c in bearing.corners)
+            corners = (LoadLine(f"corner {c.row}", c.row, lengths=(corner_words(c),)) for c in bearing.corners)
             return (*map(_wire, bearing.wires), *corners)
         case "hoops":
             return tuple(map(_hoop, bearing.hoops))
@@ -112,19 +113,19 @@ def bears(
             return tuple(_weak(season, bearing, point) for point in bearing.weak_points)
         case "rows":
             rows = (
-                Bears(
+                LoadLine(
                     f"row {row.row}", row.row, lengths=row_words(row.hanging_kg, peaks.get(row.row), morning.day)
                 )
                 for row in bearing.rows
             )
             came_true = (
-                (Bears("told", "clips", lengths=(said, f"failures {in_all(told)}", in_all(told))),)
-                if (said := told_words(told))
+                (LoadLine("told", "clips", lengths=(sentence, f"failures {in_all(warnings)}", in_all(warnings))),)
+                if (sentence := warnings_words(warnings))
                 else ()
             )
-            faults = (Bears(f"fault {n}", "", lengths=(fault,)) for n, fault in enumerate(bearing.faults))
+            faults = (LoadLine(f"fault {n}", "", lengths=(fault,)) for n, fault in enumerate(bearing.faults))
             pulls = (
-                Bears(
+                LoadLine(
                     f"pull {name}",
                     stem_of(season, name),
                     lengths=(say("its root pulls it down by {} more", load(newton)),),
@@ -156,22 +157,22 @@ def levels(morning: Morning) -> tuple[int, int]:
 
 
 def row_words(hanging_kg: float, peak: Peak | None, today: date) -> tuple[str, ...]:
-    now = say("{} now", kg(hanging_kg))
+    hanging = say("{} now", kg(hanging_kg))
     if peak is None:
-        return (now,)
+        return (hanging,)
     if peak[0] <= hanging_kg:
-        return (now + words(", less from tomorrow on"), now)
-    return (now + say(", most {} on {}", kg(peak[0]), Day(peak[1], today)), now)
+        return (hanging + words(", less from tomorrow on"), hanging)
+    return (hanging + say(", most {} on {}", kg(peak[0]), Day(peak[1], today)), hanging)
 
 
-def _clips(season: Season, clips: Iterable[ClipLoad]) -> Iterator[Bears]:
+def _clips(season: Season, clips: Iterable[ClipLoad]) -> Iterator[LoadLine]:
     """Nearest to its strength first: clips side by side on one string are one, and so are all at one head."""
     limits = season.holding.limits
     for group in side_by_side(clips):
         clip = group[0]
         over = any(c.share >= limits.red_share or c.chance_7d >= limits.red_chance for c in group)
         near = any(c.share >= limits.amber_share or c.chance_7d >= limits.amber_chance for c in group)
-        yield Bears(
+        yield LoadLine(
             f"clip {clip.id}",
             stem_of(season, clip.leader),
             on_words(season, clip),
@@ -191,15 +192,15 @@ def on_words(season: Season, clip: ClipLoad) -> str:
 
 def side_by_side(clips: Iterable[ClipLoad]) -> list[list[ClipLoad]]:
     """The fullest first, each with those that bear with it: beside it on one string, or at one head."""
-    told: dict[tuple[str, str], list[list[ClipLoad]]] = {}
+    by_place: dict[tuple[str, str], list[list[ClipLoad]]] = {}
     for clip in clips:
-        groups = told.setdefault((clip.leader, clip.on), [])
+        groups = by_place.setdefault((clip.leader, clip.on), [])
         beside = next((group for group in groups if clip.on == "head" or _side_by_side(group, clip)), None)
         if beside is None:
             groups.append([clip])
         else:
             beside.append(clip)
-    return sorted((group for groups in told.values() for group in groups), key=lambda group: -group[0].share)
+    return sorted((group for groups in by_place.values() for group in groups), key=lambda group: -group[0].share)
 
 
 def _side_by_side(group: list[ClipLoad], clip: ClipLoad) -> bool:
@@ -232,12 +233,14 @@ def stem_of(season: Season, name: str) -> str:
     return stem_name(season, leader) if leader is not None else name
 
 
-def _line(season: Season, line: LineLoad, what: str, on: str) -> Bears:
+def _line(season: Season, line: LineLoad, what: str, on: str) -> LoadLine:
     limits = season.holding.limits
     carries = say("{}", load(line.mid_n))
     if line.share is None:
         band = say("{}; how strong its twine is, is not noted", Range(line.low_n, line.high_n, "N"))
-        return Bears(f"line {line.id}", what, on, lengths=(band, say("{}", Range(line.low_n, line.high_n, "N"))))
+        return LoadLine(
+            f"line {line.id}", what, on, lengths=(band, say("{}", Range(line.low_n, line.high_n, "N")))
+        )
     strength_n = line.mid_n / line.share if line.share else 1.0
     level: Role = ""
     if line.share >= limits.string_red_share:
@@ -245,43 +248,47 @@ def _line(season: Season, line: LineLoad, what: str, on: str) -> Bears:
     elif line.share >= limits.string_amber_share:
         level = "near"
     band3 = _band(line.low_n, line.mid_n, line.high_n, strength_n)
-    return Bears(f"line {line.id}", what, on, band=band3, load=carries, level=level)
+    return LoadLine(f"line {line.id}", what, on, band=band3, load=carries, level=level)
 
 
-def _string(season: Season, line: LineLoad) -> Bears:
+def _string(season: Season, line: LineLoad) -> LoadLine:
     return _line(season, line, line.row, str(season.strings[line.id].number))
 
 
-def _hook(season: Season, line: LineLoad) -> Bears:
+def _hook(season: Season, line: LineLoad) -> LoadLine:
     return _line(season, line, stem_of(season, line.id.removesuffix(" hook")), "")
 
 
-def _wire(wire: WireLoad) -> Bears:
+def _wire(wire: WireLoad) -> LoadLine:
     hangs = say("hangs {}", Quantity(wire.sag_m, "cm"))
     key = f"wire {wire.row} {wire.span}"
     if wire.share is None:
-        said = say("pulls {}, {}; how strong it is, is not noted", load(wire.tension_n, 0), hangs)
-        return Bears(key, wire.row, wire.span, lengths=(said, say("pulls {}, {}", load(wire.tension_n, 0), hangs)))
+        sentence = say("pulls {}, {}; how strong it is, is not noted", load(wire.tension_n, 0), hangs)
+        return LoadLine(
+            key, wire.row, wire.span, lengths=(sentence, say("pulls {}, {}", load(wire.tension_n, 0), hangs))
+        )
     level: Role = "must" if wire.share >= 1 else ""
     band = (wire.share, wire.share, wire.share)
-    return Bears(key, wire.row, wire.span, 1, band, say("{}", load(wire.tension_n, 0)), hangs, level)
+    return LoadLine(key, wire.row, wire.span, 1, band, say("{}", load(wire.tension_n, 0)), hangs, level)
 
 
-def _hoop(hoop: HoopLoad) -> Bears:
+def _hoop(hoop: HoopLoad) -> LoadLine:
     key, at = f"hoop {hoop.tunnel} {hoop.x_m}", say("{}", Quantity(hoop.x_m, "m"))
     side = "on one side" if hoop.one_sided else ""
     if hoop.allowed_n is None:
-        said = say(
+        sentence = say(
             "{}{}; what it may bear is not known: ask its maker", load(hoop.load_n, 0), side and f", {side}"
         )
-        return Bears(key, hoop.tunnel, at, lengths=(said, say("{}, ask its maker", load(hoop.load_n, 0))))
+        return LoadLine(key, hoop.tunnel, at, lengths=(sentence, say("{}, ask its maker", load(hoop.load_n, 0))))
     share = hoop.load_n / hoop.allowed_n
     band = (share, share, share)
-    return Bears(key, hoop.tunnel, at, 1, band, say("{}", load(hoop.load_n, 0)), side, "must" if share > 1 else "")
+    return LoadLine(
+        key, hoop.tunnel, at, 1, band, say("{}", load(hoop.load_n, 0)), side, "must" if share > 1 else ""
+    )
 
 
-def _weak(season: Season, bearing: Loads, point: WeakPoint) -> Bears:
-    return Bears(f"weak {point.fixing}", point_name(season, bearing, point), lengths=follows(season, point))
+def _weak(season: Season, bearing: Loads, point: WeakPoint) -> LoadLine:
+    return LoadLine(f"weak {point.fixing}", point_name(season, bearing, point), lengths=follows(season, point))
 
 
 def point_name(season: Season, bearing: Loads, point: WeakPoint) -> str:
@@ -324,7 +331,7 @@ def chain_words(morning: Morning, clip: ClipLoad) -> list[tuple[str, str]]:
     kind = (fixing.clip_kind or "tie") if fixing is not None else ""
     seen = ", set by a tick and not seen yet" if clip.assumed else ""
     weeks = f"{clip.weeks_hung:.0f} week{'' if round(clip.weeks_hung) == 1 else 's'}"
-    told: list[tuple[str, str]] = [
+    links: list[tuple[str, str]] = [
         ("carries", say("{}, likely {}", Range(clip.low_n, clip.high_n, "N"), load(clip.mid_n))),
         ("holds", say("1 in 20 of these fails by {}", load(clip.strength_n))),
         ("fails", f"{chance_words(clip.chance_7d)} in the next 7 days"),
@@ -332,11 +339,11 @@ def chain_words(morning: Morning, clip: ClipLoad) -> list[tuple[str, str]]:
     ]
     for name, line in _held_by(morning, clip):
         share = f", {line.share:.0%} of its knotted strength" if line.share is not None else ""
-        told.append((name, say("{}{}", Range(line.low_n, line.high_n, "N"), share)))
-    told += _wire_and_hoop(morning, clip)
+        links.append((name, say("{}{}", Range(line.low_n, line.high_n, "N"), share)))
+    links += _wire_and_hoop(morning, clip)
     point = next((point for point in bearing.weak_points if point.fixing == clip.id), None)
     goes = follows(season, point)[0] if point is not None else "nothing else goes over its strength"
-    return [*told, ("if it lets go", goes)]
+    return [*links, ("if it lets go", goes)]
 
 
 def _fixing(season: Season, clip: ClipLoad) -> Fixing | None:
@@ -352,20 +359,20 @@ def clip_title(season: Season, clip: ClipLoad) -> str:
 
 def brief_chain(morning: Morning, clip: ClipLoad) -> list[tuple[str, str]]:
     """The same from the string up, in few words."""
-    told: list[tuple[str, str]] = []
+    links: list[tuple[str, str]] = []
     for name, line in _held_by(morning, clip):
         share = f" {line.share:.0%}" if line.share is not None else ""
-        told.append((name, say("{}{}", Range(line.low_n, line.high_n, "N"), share)))
-    return [*told, *_wire_and_hoop(morning, clip)]
+        links.append((name, say("{}{}", Range(line.low_n, line.high_n, "N"), share)))
+    return [*links, *_wire_and_hoop(morning, clip)]
 
 
 def _held_by(morning: Morning, clip: ClipLoad) -> list[tuple[str, LineLoad]]:
     fixing = _fixing(morning.season, clip)
     if fixing is None:
         return []
-    wanted = fixing.string if fixing.on == "string" else f"{clip.leader} hook"
+    line_id = fixing.string if fixing.on == "string" else f"{clip.leader} hook"
     name = clip.on if fixing.on == "string" else "hook and twine"
-    return [(name, line) for line in morning.loads.lines if line.id == wanted]
+    return [(name, line) for line in morning.loads.lines if line.id == line_id]
 
 
 def _wire_and_hoop(morning: Morning, clip: ClipLoad) -> list[tuple[str, str]]:
@@ -376,21 +383,21 @@ def _wire_and_hoop(morning: Morning, clip: ClipLoad) -> list[tuple[str, str]]:
     if leader is None:
         return []
     row, x_m = season.layout.loops[leader.loop].row_at(clip.u_m)
-    told: list[tuple[str, str]] = []
+    links: list[tuple[str, str]] = []
     for wire in bearing.wires:
         ends = span_ends(wire.span)
         if wire.row == row and ends is not None and ends[0] <= x_m <= ends[1]:
-            told.append(("wire", say("{}, hangs {}", load(wire.tension_n, 0), Quantity(wire.sag_m, "cm"))))
+            links.append(("wire", say("{}, hangs {}", load(wire.tension_n, 0), Quantity(wire.sag_m, "cm"))))
             break
     tunnel, standing = season.layout.rows[row]
     hoops = [hoop for hoop in bearing.hoops if hoop.tunnel == tunnel.key]
     if hoops:
         near = min(hoops, key=lambda hoop: abs(hoop.x_m - standing.start_m - x_m))
         if near.allowed_n is None:
-            told.append(("hoop", say("{}, ask its maker", load(near.load_n, 0))))
+            links.append(("hoop", say("{}, ask its maker", load(near.load_n, 0))))
         else:
-            told.append(("hoop", say("{}", Range(near.load_n, near.allowed_n, "N", 0, " of "))))
-    return told
+            links.append(("hoop", say("{}", Range(near.load_n, near.allowed_n, "N", 0, " of "))))
+    return links
 
 
 def if_it_goes(morning: Morning, clip: ClipLoad) -> tuple[str, ...]:
@@ -401,7 +408,9 @@ def if_it_goes(morning: Morning, clip: ClipLoad) -> tuple[str, ...]:
 # What if
 
 
-def compared(before: Loads, after: Loads, clip_id: str, says: str, red_share: float, kind: str) -> Changed | None:
+def change_of_clip(
+    before: Loads, after: Loads, clip_id: str, says: str, red_share: float, kind: str
+) -> Changed | None:
     """One clip before and after; the others only where they go over by the change."""
     clips_before = {clip.id: clip for clip in before.clips}
     if clip_id not in clips_before:
@@ -411,26 +420,27 @@ def compared(before: Loads, after: Loads, clip_id: str, says: str, red_share: fl
         for clip in after.clips
         if clip.share >= red_share and (clip.id not in clips_before or clips_before[clip.id].share < red_share)
     ]
-    then = next((clip for clip in after.clips if clip.id == clip_id), None)
-    return Changed(says, clips_before[clip_id], then, tuple(others), kind)
+    clip_after = next((clip for clip in after.clips if clip.id == clip_id), None)
+    return Changed(says, clips_before[clip_id], clip_after, tuple(others), kind)
 
 
-def answer_words(season: Season, made: Changed) -> tuple[str, ...]:
+def answer_words(season: Season, change: Changed) -> tuple[str, ...]:
     """Share and chance before and after, and whom else it would load; the longest first."""
-    before, after = made.before, made.after
+    before, after = change.before, change.after
     if after is None:
         return (f"{before.share:.0%} → nothing; it bears none of it any more",)
     share = f"{before.share:.0%} → {after.share:.0%}"
     # A chance that stays as it is is said once.
     chance = " → ".join(dict.fromkeys(chance_words(clip.chance_7d) for clip in (before, after)))
-    each = say(
-        "{} each" if "second" in made.words or "tie" in made.words else "{}", Range(after.low_n, after.high_n, "N")
+    carried = say(
+        "{} each" if "second" in change.words or "tie" in change.words else "{}",
+        Range(after.low_n, after.high_n, "N"),
     )
-    over = listed([f"{stem_of(season, other.leader)} on {other.on} {other.share:.0%}" for other in made.others])
-    others = f"then over: {over}" if made.others else "none other goes over"
-    fewer = f"then {len(made.others)} over" if made.others else "none over"
+    over = listed([f"{stem_of(season, other.leader)} on {other.on} {other.share:.0%}" for other in change.others])
+    others = f"then over: {over}" if change.others else "none other goes over"
+    fewer = f"then {len(change.others)} over" if change.others else "none over"
     return (
-        joined("; ", (joined(", ", (share, chance, each)), others)),
+        joined("; ", (joined(", ", (share, chance, carried)), others)),
         joined("; ", (joined(", ", (share, chance)), others)),
         joined("; ", (joined(", ", (share, chance)), fewer)),
         joined(", ", (share, chance)),
@@ -444,13 +454,13 @@ def where_on_the_walk(chore: Chore) -> str:
 
 
 def on_the_walk(morning: Morning, clip: ClipLoad, kind: str = "second_clip") -> Chore | None:
-    """The chore of today's walk that does it, or what is asked for this clip."""
+    """The chore of today's walk that makes the change, or the one asked for this clip."""
     leader = morning.season.leader_named(clip.leader)
     if leader is None:
         return None
     fixing = next((hung for hung in leader.fixings if hung.id == clip.id), None)
     chores = [c for spot in morning.round.spots for c in spot.chores if c.kind == kind and leader.id in c.leaders]
-    for chore, draft in ((asked, draft) for asked in chores for draft in asked.writes):
+    for chore, draft in ((candidate, draft) for candidate in chores for draft in candidate.writes):
         if fixing is not None:
             body = parsed(draft)
             near = abs(body.get("s_m", fixing.s_m) - fixing.s_m) <= 2 * DOUBLED_M

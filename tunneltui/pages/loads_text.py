@@ -1,4 +1,4 @@
-"""What bears how much, and what a change would do, as the commands print it."""
+"""The loads, and what a change would do, as the commands print them."""
 
 from __future__ import annotations
 
@@ -6,9 +6,9 @@ from collections.abc import Mapping, Sequence
 from typing import TYPE_CHECKING
 
 from tunneltui.cells import Sentence, cm, listed, load, m, say, words
+from tunneltui.loads.calibration import warning_records, warnings_words
 from tunneltui.loads.masses import GRAVITY_M_PER_S2
 from tunneltui.loads.result import ClipLoad, KindStrength, Loads, WeakPoint
-from tunneltui.loads.told import told_and_happened, told_words
 from tunneltui.pages.loads import corner_words, pulled_down, row_words, side_by_side
 from tunneltui.pages.text import day_words, heading, printed, wrapped
 from tunneltui.pages.units import in_force, localize
@@ -25,7 +25,7 @@ MOVED_WIDE = 24
 
 
 def loads_text(morning: Morning) -> str:
-    """The day, then all that is borne."""
+    """The day, then all loads."""
     return f"{heading(morning.season)}\n\n{bearing_text(morning.loads)}"
 
 
@@ -45,7 +45,7 @@ def bearing_text(bearing: Loads) -> str:
     lines += ["", "Wires"]
     for wire in bearing.wires[:MOST_LINES]:
         pull, end = _kg(wire.tension_n), _kg(wire.end_pull_n)
-        said = say(
+        sentence = say(
             "{} {}: pulls {}, hangs {}, end frame {}, {}",
             wire.row,
             wire.span,
@@ -54,7 +54,7 @@ def bearing_text(bearing: Loads) -> str:
             end,
             _share(wire.share),
         )
-        lines += wrapped(said, "  ", "      ")
+        lines += wrapped(sentence, "  ", "      ")
     lines += _left_out(len(bearing.wires) - MOST_LINES, "stretches that pull less")
     for corner in bearing.corners:
         lines += wrapped(corner_words(corner), "  ", "      ")
@@ -74,7 +74,7 @@ def bearing_text(bearing: Loads) -> str:
         called = {clip.id: f"clip of {clip.leader} on {clip.on}" for clip in bearing.clips}
         # Of two clips in one place the same is said: once.
         follows = list(dict.fromkeys(_weak(called, weak) for weak in bearing.weak_points))
-        lines += [line for said in follows[:MOST_WEAK] for line in wrapped(said, "  ", "      ")]
+        lines += [line for sentence in follows[:MOST_WEAK] for line in wrapped(sentence, "  ", "      ")]
         lines += _left_out(len(follows) - MOST_WEAK, "after which less drops")
     lines += _pulled_down(bearing)
     if bearing.faults:
@@ -89,14 +89,14 @@ def strength_words(strength: KindStrength) -> Sentence:
     tested = f" and {strength.tested} bucket tests" if strength.tested else ""
     if strength.failures:
         seen = strength.failures + strength.held
-        told = f"{strength.failures} of {seen} seen failed by itself{tested}"
+        evidence = f"{strength.failures} of {seen} seen failed by itself{tested}"
     elif strength.held:
-        told = f"none has failed by itself yet, {strength.held} were seen holding{tested}"
+        evidence = f"none has failed by itself yet, {strength.held} were seen holding{tested}"
     elif strength.tested:
-        told = f"not yet seen on plants, only {strength.tested} bucket tests"
+        evidence = f"not yet seen on plants, only {strength.tested} bucket tests"
     else:
-        told = "nothing seen yet, so its strength is an assumption"
-    return say("{}: {}; {}", strength.kind or "unnamed clip", words(told), fails_by)
+        evidence = "nothing seen yet, so its strength is an assumption"
+    return say("{}: {}; {}", strength.kind or "unnamed clip", words(evidence), fails_by)
 
 
 def _clip_lines(bearing: Loads) -> list[str]:
@@ -109,13 +109,13 @@ def _clip_lines(bearing: Loads) -> list[str]:
     lines += _left_out(sum(map(len, places[MOST_CLIPS:])), "clips that carry less")
     for kind in bearing.strengths:
         lines += wrapped(strength_words(kind), "  ", "      ")
-    if bearing.workings is not None and (told := told_words(told_and_happened(bearing.workings))):
-        lines += wrapped(told, "  ", "      ")
+    if bearing.workings is not None and (warnings := warnings_words(warning_records(bearing.workings))):
+        lines += wrapped(warnings, "  ", "      ")
     return lines
 
 
 def _clips(clips: Sequence[ClipLoad]) -> str:
-    """Those of one place on one line: what the fullest bears."""
+    """The clips of one place on one line: the load of the fullest."""
     clip = clips[0]
     band = f"{_kg(clip.mid_n)} ({_kg(clip.low_n)} to {_kg(clip.high_n)})"
     assumed = ", assumed" if clip.assumed else ""
@@ -127,34 +127,36 @@ def _clips(clips: Sequence[ClipLoad]) -> str:
 def _weak(called: Mapping[str, str], weak: WeakPoint) -> str:
     """What follows if one thing lets go; ``called``: clips by id."""
     drops = f"{listed(weak.drops)} would drop" if weak.drops else "nothing drops"
-    then = f", next over its strength: {weak.first_over}" if weak.first_over else ""
-    return f"{called.get(weak.fixing, weak.fixing)}: {drops}{then}"
+    next_over = f", next over its strength: {weak.first_over}" if weak.first_over else ""
+    return f"{called.get(weak.fixing, weak.fixing)}: {drops}{next_over}"
 
 
 def _left_out(count: int, which: str) -> list[str]:
     return [f"  and {count} {which}; --json lists all"] if count > 0 else []
 
 
-def what_if_text(both: Compared, changes: Sequence[str]) -> str:
+def what_if_text(compared: Compared, changes: Sequence[str]) -> str:
     """What of clips, strings, hooks, wires and hoops would change by a tenth of a kilogram or more."""
-    before, after = _items(both.before), _items(both.after)
-    clips = (_clips_named(both.before), _clips_named(both.after))
+    before, after = _items(compared.before), _items(compared.after)
+    clips = (_clips_named(compared.before), _clips_named(compared.after))
     moved = {
         name for name in before | after if abs(before.get(name, 0) - after.get(name, 0)) >= GRAVITY_M_PER_S2 / 10
     }
     wide = max([MOVED_WIDE, *map(len, moved)])
     lines = [
-        f"If {', and '.join(changes)}, on {day_words(both.before.day)}",
+        f"If {', and '.join(changes)}, on {day_words(compared.before.day)}",
         "",
         f"{'':<{wide}} {'now':>8} {'then':>8}  {'full':<11} fails, 7 days",
     ]
     for name in sorted(moved, key=lambda name: -max(before.get(name, 0), after.get(name, 0))):
-        now, then = (load(side[name]).shown(in_force()) if name in side else "-" for side in (before, after))
+        load_before, load_after = (
+            load(side[name]).shown(in_force()) if name in side else "-" for side in (before, after)
+        )
         full = _from_to(*(of.get(name) for of in clips))
-        lines.append(f"{name:<{wide}} {now:>8} {then:>8}  {full}".rstrip())
+        lines.append(f"{name:<{wide}} {load_before:>8} {load_after:>8}  {full}".rstrip())
     if not moved:
         lines.append("Nothing changes by so much that it could be seen.")
-    new_faults = [fault for fault in both.after.faults if fault not in both.before.faults]
+    new_faults = [fault for fault in compared.after.faults if fault not in compared.before.faults]
     lines += [line for fault in new_faults for line in wrapped(fault, "", "    ")]
     lines.append("Likely loads; --json has their bands.")
     return printed(lines)
@@ -170,12 +172,12 @@ def _pulled_down(bearing: Loads) -> list[str]:
     return [*lines, *_left_out(len(pulled) - MOST_WEAK, "that pull less")]
 
 
-def _from_to(clip_load: ClipLoad | None, then: ClipLoad | None) -> str:
+def _from_to(before: ClipLoad | None, after: ClipLoad | None) -> str:
     """How full a clip is and its chance, before and after; nothing of what is no clip."""
-    if clip_load is None and then is None:
+    if before is None and after is None:
         return ""
-    shares = (f"{clip.share:.0%}" if clip is not None else "-" for clip in (clip_load, then))
-    chances = (_chance(clip.chance_7d) if clip is not None else "-" for clip in (clip_load, then))
+    shares = (f"{clip.share:.0%}" if clip is not None else "-" for clip in (before, after))
+    chances = (_chance(clip.chance_7d) if clip is not None else "-" for clip in (before, after))
     # What stays as it is is said once.
     return f"{' to '.join(dict.fromkeys(shares)):<11} {' to '.join(dict.fromkeys(chances))}"
 
@@ -202,5 +204,5 @@ def _share(share: float | None) -> str:
 
 
 def _chance(chance: float) -> str:
-    """Whole percent; what rounds to nothing is not said to be nothing."""
+    """Whole percent; what rounds to 0 % is shown as less than 1 %."""
     return "under 1%" if chance < 0.005 else f"{chance:.0%}"

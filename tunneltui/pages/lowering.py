@@ -131,13 +131,13 @@ def stem_name(season: Season, leader_id: str) -> str:
     return leader.place if alone and leader.place else leader.name
 
 
-def in_its_row(row: str, said: str) -> Sentence:
+def in_its_row(row: str, sentence: str) -> Sentence:
     """Strings of the row a head is named by need no row of their own."""
 
     def bare(text: str) -> str:
         return re.sub(rf"(?<![\w/]){re.escape(row)}/(?=\d)", "", text)
 
-    cells_of = said.cells if isinstance(said, Sentence) else (Words(said),)
+    cells_of = sentence.cells if isinstance(sentence, Sentence) else (Words(sentence),)
     return Sentence(
         *(mark._replace(text=bare(mark.text)) if isinstance(mark, Words | Text) else mark for mark in cells_of)
     )
@@ -226,13 +226,13 @@ class Relief(NamedTuple):
 def relief(season: Season, loop_id: str, before: Loads, after: Loads) -> Relief:
     """What a lowering does to the clips of a loop; ``after`` are the loads once all of it is done."""
     fullest_before = _fullest(season, loop_id, before)
-    then = {
+    fullest_after = {
         at: fullest._replace(before=fullest_before[at].share if at in fullest_before else None)
         for at, fullest in _fullest(season, loop_id, after).items()
     }
-    over_after = _fullest_first(fullest for fullest in then.values() if fullest.over)
+    over_after = _fullest_first(fullest for fullest in fullest_after.values() if fullest.over)
     on_strings: dict[str, Fullest] = {}
-    for (leader, _), fullest in then.items():
+    for (leader, _), fullest in fullest_after.items():
         if leader not in on_strings or fullest.share > on_strings[leader].share:
             on_strings[leader] = fullest
     return Relief(
@@ -273,19 +273,19 @@ def percent(share: float) -> str:
     return f"{share * 100:.0f}%"
 
 
-def relief_words(told: Relief, *, over: bool = False) -> list[str]:
-    """What it does to the clips, said before the start, or once it is ``over``."""
-    before, after = len(told.over_before), len(told.over_after)
+def relief_words(effect: Relief, *, over: bool = False) -> list[str]:
+    """What the lowering does to the clips: before the start, or once it is ``over``."""
+    before, after = len(effect.over_before), len(effect.over_after)
     if not before and not after:
         return ["No clip of the loop is over a limit, before or after."]
     when = ("before", "now") if over else ("now", "when all is done")
     lines = [f"Clips over a limit: {before} {when[0]}, {after} {when[1]}."]
-    if told.over_after:
+    if effect.over_after:
         lines.append(
             "Still: "
-            + ", ".join(f"{fullest.stem} on {fullest.on} {_how_full(fullest)}" for fullest in told.over_after)
+            + ", ".join(f"{fullest.stem} on {fullest.on} {_how_full(fullest)}" for fullest in effect.over_after)
         )
-    for fullest in told.risen:
+    for fullest in effect.risen:
         from_words = f"from {percent(fullest.before)} to " if fullest.before is not None else "new, "
         first = "" if over else " first"
         lines.append(
@@ -301,12 +301,12 @@ def _how_full(fullest: Fullest) -> str:
     return f"{percent(fullest.share)}{chance}"
 
 
-def after_words(card: HeadCard, told: Relief | None) -> str:
+def after_words(card: HeadCard, effect: Relief | None) -> str:
     """What one head's lowering does to its clips, and whom it passes."""
     passes = f"it passes {listed(card.passes)}" if card.passes else "it passes no other head"
-    if told is None:
+    if effect is None:
         return passes
-    fullest = told.fullest.get(card.leader)
+    fullest = effect.fullest.get(card.leader)
     if fullest is None:
         return f"it hangs on its head alone; {passes}"
     over = ", too full" if fullest.share >= 1 else ""
@@ -326,11 +326,11 @@ def under_wire(under_m: float) -> Sentence:
 # For the pocket and for printing
 
 
-def pocket_lines(season: Season, job: LoweringJob, minutes: float, told: Relief | None = None) -> list[str]:
+def pocket_lines(season: Season, job: LoweringJob, minutes: float, effect: Relief | None = None) -> list[str]:
     """The whole job for reading at the wire: what to mind, then each head with its numbered steps."""
     lines: list[str] = [title(season, job, minutes), *CARE]
-    if told is not None:
-        lines += relief_words(told)
+    if effect is not None:
+        lines += relief_words(effect)
     for number, card in enumerate(head_cards(season, job), 1):
         lines += ["", f"{number}  {heading(card)}"]
         lines += [say("   {}  {}", step, words) for step, words in enumerate(card.steps, 1)]
@@ -353,15 +353,15 @@ def stuck_lines(season: Season, job: LoweringJob) -> list[str]:
     return [f"Not now: {stem_name(season, move.leader)}, {move.limited_by}" for move in job.stuck]
 
 
-def last_lines(done: Sequence[str], left: Sequence[str], over: Sequence[str], told: Relief | None) -> list[str]:
-    """The end of a lowering: ``done`` and ``left`` heads by name, those whose tip hung ``over`` what was said."""
+def last_lines(done: Sequence[str], left: Sequence[str], over: Sequence[str], effect: Relief | None) -> list[str]:
+    """The end of a lowering: ``done`` and ``left`` heads by name, those whose tip hung ``over`` its aim."""
     lines = [f"{many(len(done), 'head')} lowered: {_named(done)}." if done else "No head was lowered."]
     if left:
         lines.append(f"Left as they hang: {_named(left)}. They stay on the walk.")
     if over:
         lines.append(f"Tips over what was said: {_named(over)}. Look at them again in three days.")
-    if told is not None and done:
-        lines += relief_words(told, over=True)
+    if effect is not None and done:
+        lines += relief_words(effect, over=True)
     return lines
 
 

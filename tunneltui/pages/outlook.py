@@ -35,7 +35,7 @@ def outlook_text(season: Season, coming: Outlook) -> str:
             lines.append(_stem(leader.name, season.day, coming.leaders[id_]))
     heat = [UNMEASURED_HEAT] if coming.unmeasured_heat else []
     left_out = [*coming.flagged, *heat, *(out.says for stem in coming.leaders.values() for out in stem.flagged)]
-    lines += [line for said in left_out for line in wrapped(said, "  ", "      ")]
+    lines += [line for sentence in left_out for line in wrapped(sentence, "  ", "      ")]
     lines += ["", "Picks"]
     lines += [
         f"  {day_words(pick.day)}  {pick.row:<5} {pick.cultivar:<16.16} "
@@ -71,8 +71,8 @@ def _to_the_end(season: Season) -> list[str]:
         if stems:
             span = Range(min(band.low for band in stems), max(band.high for band in stems), "m")
             to_come = Range(row.kg.low, row.kg.high, "kg")
-            said = say("{} to come, stems {}", to_come, span)
-            lines.append(f"  {row.row:<5} {row.cultivar:<16.16} {localize(said)}")
+            sentence = say("{} to come, stems {}", to_come, span)
+            lines.append(f"  {row.row:<5} {row.cultivar:<16.16} {localize(sentence)}")
     furthest: dict[str, TipOut] = {}
     for id_, out in tip_outs(season, basis).items():
         cultivar = season.leaders[id_].cultivar
@@ -98,7 +98,7 @@ def _stem(name: str, day: date, stem: LeaderOutlook) -> str:
     if stem.measured_on is None:
         # Never read: a figure, and that it is no more than that.
         about = [Quantity(on.length_m.mid, "m", 1).shown(in_force()) for on in (today, later)]
-        lengths = [f"some {said}" for said in about]
+        lengths = [f"some {figure}" for figure in about]
         grows = f"some {Quantity(growth.mid, 'cm').shown(in_force())}"
     else:
         lengths = [Range(on.length_m.low, on.length_m.high, "m", 2).shown(in_force()) for on in (today, later)]

@@ -11,8 +11,8 @@ A subject's module makes it from facts, once; ``lines.list_lines`` turns it into
                     "kinds",
                     columns=(Column("thing"), Column("kind"), Column("there", right=True)),
                     items=tuple(
-                        Item(f"{store.item} {store.kind}", cells=(store.item, store.kind, say("{}", store.there)))
-                        for store in stores
+                        Item(f"{own.item} {own.kind}", cells=(own.item, own.kind, say("{}", own.in_store)))
+                        for own in stores
                     ),
                 ),
                 Section(

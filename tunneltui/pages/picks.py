@@ -24,8 +24,10 @@ def pick_doubt(weighed_kg: float, plants: int) -> Sentence:
     """Why a pick from so many plants can hardly be; empty where it can."""
     if not is_doubted(weighed_kg, plants):
         return Sentence()
-    each = kg(weighed_kg / plants)
-    return say("{} from {} is {} a plant at one pick: weighed so?", kg(weighed_kg), many(plants, "plant"), each)
+    per_plant = kg(weighed_kg / plants)
+    return say(
+        "{} from {} is {} a plant at one pick: weighed so?", kg(weighed_kg), many(plants, "plant"), per_plant
+    )
 
 
 def pick_key(pick: PickOutlook) -> str:
@@ -67,10 +69,10 @@ def _today(morning: Morning) -> list[Section]:
 
 def promise(picks: Iterable[PickOutlook]) -> Sentence:
     """Whole kilograms: the low end is what can be promised, the middle what is likely."""
-    told = [pick.kg for pick in picks if not pick.blind]
-    if not told:
+    bands = [pick.kg for pick in picks if not pick.blind]
+    if not bands:
         return words("what is ripe; nothing weighed yet, so no figure")
-    band = summed(told)
+    band = summed(bands)
     return say("{} can be promised, {} likely", kg(floor(band.low), 0), kg(band.mid, 0))
 
 
@@ -151,9 +153,9 @@ def curve(morning: Morning, cultivar: str, columns: int, rows: int, unit: AxisUn
 
 def curve_words(morning: Morning, cultivar: str) -> list[str]:
     """What the curve draws, a day a sentence."""
-    _, (now, *coming) = _so_far_and_coming(morning, cultivar)
+    _, (so_far, *coming) = _so_far_and_coming(morning, cultivar)
     return [
-        say("{}: {} weighed this season.", cultivar, kg(now.mid)),
+        say("{}: {} weighed this season.", cultivar, kg(so_far.mid)),
         *(
             say("By {} {} in all.", Day(band_day.day), cells.Range(band_day.low, band_day.high, "kg", 0))
             for band_day in coming

@@ -70,8 +70,8 @@ def plans_page(planned: Planned) -> Page:
     return Page(say("Next season, from the records to {}", f"{planned.day}"), sections, (words(adopt),))
 
 
-def _items(key: str, said: Iterable[str]) -> tuple[Item, ...]:
-    return tuple(Item(f"{key} {n}", lengths=(line,)) for n, line in enumerate(said))
+def _items(key: str, sentences: Iterable[str]) -> tuple[Item, ...]:
+    return tuple(Item(f"{key} {n}", lengths=(line,)) for n, line in enumerate(sentences))
 
 
 def _unkept(planned: Planned) -> list[Sentence]:
@@ -91,13 +91,13 @@ def short_words(planned: Planned) -> list[Sentence]:
         )
         for short in planned.short
     ]
-    if says and planned.now.peak is not None:
-        held = m(planned.now.peak.held_back_m)
+    if says and planned.standing.peak is not None:
+        held = m(planned.standing.peak.held_back_m)
         says.append(
             say(
                 "To plant it all the same, heads held back by {}: `tunneltui plan --adopt {}`",
                 held,
-                planned.now.name,
+                planned.standing.name,
             )
         )
     return [inked("near", say("! {}", sentence)) for sentence in says]
@@ -113,7 +113,7 @@ def adopts_words(taken: PlanAdopted, heads: int) -> str:
 
 
 def already_adopted(name: str) -> str:
-    """What is said of a plan that is adopted as it is."""
+    """The answer to adopting a plan that is adopted already."""
     return f"{name} is adopted already, just so; nothing is written."
 
 
@@ -201,7 +201,7 @@ def side_words(plan: Plan) -> list[Sentence]:
         say("gives up: {}", trade_off_words(plan.trade_offs)),
         gives_words(plan),
         *bears_words(plan),
-        *(wanted_words(wanted) for wanted in plan.buy if wanted.buy),
+        *(purchase_words(purchase) for purchase in plan.buy if purchase.buy),
         *raising_words(plan),
         *where_words(plan),
     ]
@@ -213,7 +213,7 @@ def whole_plan(planned: Planned, plan: Plan) -> list[str]:
         *side_words(plan),
         "",
         "In store already or enough of it:",
-        *("  " + wanted_words(wanted) for wanted in plan.buy if not wanted.buy),
+        *("  " + purchase_words(purchase) for purchase in plan.buy if not purchase.buy),
         "",
         dates_words(planned.dates),
         *map(conflict_words, planned.date_conflicts),
@@ -307,7 +307,7 @@ def plan_words(plan: Plan) -> list[Sentence]:
         gives_words(plan),
         *raising_words(plan),
         words("to buy"),
-        *(wanted_words(wanted) for wanted in plan.buy if wanted.wanted or wanted.there),
+        *(purchase_words(purchase) for purchase in plan.buy if purchase.needed or purchase.in_store),
         say("gives up: {}", trade_off_words(plan.trade_offs)),
     ]
 
@@ -329,9 +329,9 @@ def where_words(plan: Plan) -> list[Sentence]:
 
 
 def _row_kinds(setting: SettingOut) -> dict[str, str]:
-    said = {"tiered": "tiered", "laid_down": "laid down", "pinched_at_wire": "tip out at the wire"}
+    training_words = {"tiered": "tiered", "laid_down": "laid down", "pinched_at_wire": "tip out at the wire"}
     return {
-        row: f"{'double row' if partner else 'single row'}, {said[training]}"
+        row: f"{'double row' if partner else 'single row'}, {training_words[training]}"
         for row, training, partner in zip(setting.rows, setting.trainings, setting.partners, strict=True)
     }
 
@@ -405,8 +405,8 @@ def conflict_words(conflict: Conflict) -> str:
         case SowingGoneBy(day):
             return f"Sowing on {day} has gone by: buy plants, or plant later."
         case SoilTooCold(day, soil_c, wanted_c, warm):
-            said = "On {} the soil is about {} in the typical year, {} is wanted: not before {}."
-            return say(said, day, degc(soil_c), f"{wanted_c:.0f}", warm)
+            sentence = "On {} the soil is about {} in the typical year, {} is wanted: not before {}."
+            return say(sentence, day, degc(soil_c), f"{wanted_c:.0f}", warm)
         case PlantedTooLate(day):
             return f"On {day} the typical year has grown too cold to plant."
         case NothingRipe(day, last_pick):
@@ -553,33 +553,33 @@ def raising_words(plan: Plan) -> list[Sentence]:
 SHORTEST_SPARE_M = 0.05
 
 
-def _note(wanted: ToBuy) -> str:
-    if wanted.spare_m is not None and wanted.turns is not None:
-        return say("load each with {} turns, {}", wanted.turns, m(wanted.spare_m))
-    if wanted.spare_m is not None:
-        return say("load each with {}", m(wanted.spare_m)) if wanted.spare_m >= SHORTEST_SPARE_M else ""
-    if wanted.item == "twine":
+def _note(purchase: ToBuy) -> str:
+    if purchase.spare_m is not None and purchase.turns is not None:
+        return say("load each with {} turns, {}", purchase.turns, m(purchase.spare_m))
+    if purchase.spare_m is not None:
+        return say("load each with {}", m(purchase.spare_m)) if purchase.spare_m >= SHORTEST_SPARE_M else ""
+    if purchase.item == "twine":
         uncounted = "; what is in store is not counted, the holding does not say how long a spool is (spool_m)"
-        return f"for hooks and {wanted.strings} strings{uncounted if wanted.spool_unknown else ''}"
-    if wanted.item == "end bars":
+        return f"for hooks and {purchase.strings} strings{uncounted if purchase.spool_unknown else ''}"
+    if purchase.item == "end bars":
         return "to carry heads round the corner"
-    return f"{wanted.spare_share:.0%} spare" if wanted.spare_share else ""
+    return f"{purchase.spare_share:.0%} spare" if purchase.spare_share else ""
 
 
-def wanted_words(wanted: ToBuy) -> Sentence:
+def purchase_words(purchase: ToBuy) -> Sentence:
     """One thing to buy."""
-    kind = say(" {}", wanted.kind) if wanted.kind else ""
-    note = say(" ({})", noted) if (noted := _note(wanted)) else ""
-    there = say(", {} there", _amount(wanted, wanted.there)) if wanted.there else ""
-    amounts = _amount(wanted, wanted.wanted), _amount(wanted, wanted.buy)
-    return say("{}{}: {} wanted{}, buy {}{}", wanted.item, kind, amounts[0], there, amounts[1], note)
+    kind = say(" {}", purchase.kind) if purchase.kind else ""
+    note = say(" ({})", noted) if (noted := _note(purchase)) else ""
+    in_store = say(", {} there", _amount(purchase, purchase.in_store)) if purchase.in_store else ""
+    amounts = _amount(purchase, purchase.needed), _amount(purchase, purchase.buy)
+    return say("{}{}: {} wanted{}, buy {}{}", purchase.item, kind, amounts[0], in_store, amounts[1], note)
 
 
-def _amount(wanted: ToBuy, amount: float) -> Sentence:
+def _amount(purchase: ToBuy, amount: float) -> Sentence:
     """With its unit, which is either one of measure or a thing that is counted."""
-    if wanted.unit == "m":
+    if purchase.unit == "m":
         return say("{}", m(amount, 0))
-    return words(f"{amount:.0f} {wanted.unit}".rstrip())
+    return words(f"{amount:.0f} {purchase.unit}".rstrip())
 
 
 ROWS_SAID = {"as_they_are": "rows as they are", "single": "single rows", "double": "double rows"}
@@ -598,15 +598,15 @@ def title(wishes: Wishes, dates: Dates | None = None) -> str:
 def legend(plan: Plan) -> str:
     """Letters of the picture."""
     letters = _letters(plan)
-    said = ", ".join(f"{letter} {cultivar}" for cultivar, letter in letters.items())
+    meanings = ", ".join(f"{letter} {cultivar}" for cultivar, letter in letters.items())
     empty = f", {EMPTY_PLACE.glyph} empty" if "" in plan.setting.cultivars else ""
     two = "; a capital has two leaders" if max(plan.setting.leaders, default=1) > 1 else ""
-    return f"{said}{empty}{two}"
+    return f"{meanings}{empty}{two}"
 
 
 def _letters(plan: Plan) -> dict[str, str]:
-    there = dict.fromkeys(cultivar for cultivar in plan.setting.cultivars if cultivar)
-    return {cultivar: LETTERS[n % len(LETTERS)] for n, cultivar in enumerate(there)}
+    cultivars = dict.fromkeys(cultivar for cultivar in plan.setting.cultivars if cultivar)
+    return {cultivar: LETTERS[n % len(LETTERS)] for n, cultivar in enumerate(cultivars)}
 
 
 def seen_from_above(holding: Holding, plan: Plan, columns: int) -> list[CanvasRow]:

@@ -71,7 +71,7 @@ def _days(held: PlanHeld) -> Section:
 
 
 def _score(held: PlanHeld) -> Sentence:
-    told = [figure.inside for figure in held.figures if figure.inside is not None and figure.what != "hours"]
-    if not told:
+    inside = [figure.inside for figure in held.figures if figure.inside is not None and figure.what != "hours"]
+    if not inside:
         return words("Nothing was weighed or measured yet.")
-    return say("{} of {} came inside what was foreseen.", sum(told), many(len(told), "figure"))
+    return say("{} of {} came inside what was foreseen.", sum(inside), many(len(inside), "figure"))

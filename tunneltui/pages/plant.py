@@ -16,9 +16,9 @@ from tunneltui.pages.stem import (
     LEFT_OUT,
     FixingFact,
     fixing_facts,
+    leader_notes,
     leader_words,
     left_out,
-    noted,
     row_table,
     side_view,
     stem_chart,
@@ -32,7 +32,7 @@ from tunneltui.season.state import Leader, Season
 Document = dict[str, Any]
 
 
-def stems_asked_for(season: Season, name: str) -> list[Leader]:
+def stems_named(season: Season, name: str) -> list[Leader]:
     """The leader of that name, or every leader at the place of that name.
 
     Raises:
@@ -58,16 +58,16 @@ def _plant(morning: Morning, leader: Leader) -> list[str]:
         (f"truss {fact.truss.number}", bar(fact.truss.z, 10), fact.words) for fact in truss_facts(morning, leader)
     ]
     fixings = [(fact.on, bar(fact.share, 10), fact.words) for fact in fixing_facts(morning, leader)]
-    told = [(day_word(fact.day), "", fact.words) for fact in noted(leader)]
+    history = [(day_word(fact.day), "", fact.words) for fact in leader_notes(leader)]
     chart = plain_rows(stem_chart(morning, leader, WIDTH, axis("m")))
     return [
-        *(line for said in words for line in wrapped(said, "", "  ")),
+        *(line for sentence in words for line in wrapped(sentence, "", "  ")),
         *_section("From the side", plain_rows(side_view(morning, leader, WIDTH))),
         *_section("Length of the stem: × measured, then the band it will be in", chart),
         *_section("Trusses, the lowest first", _columns(trusses)),
         *_section("Clips and ties, from the soil up", _columns(fixings)),
         *_section(LEFT_OUT, _columns((day_word(fact.day), "", fact.words) for fact in left_out(morning, leader))),
-        *_section("What was noted, the latest first", _columns(told)),
+        *_section("What was noted, the latest first", _columns(history)),
     ]
 
 
@@ -127,7 +127,7 @@ def _leader(morning: Morning, leader: Leader) -> Document:
         ],
         "fixings": [_fixing(fact) for fact in fixing_facts(morning, leader)],
         "left_out": [{"day": fact.day.isoformat(), "words": fact.words} for fact in left_out(morning, leader)],
-        "noted": [{"day": fact.day.isoformat(), "words": fact.words} for fact in noted(leader)],
+        "noted": [{"day": fact.day.isoformat(), "words": fact.words} for fact in leader_notes(leader)],
     }
 
 
@@ -145,7 +145,7 @@ def _fixing(fact: FixingFact) -> Document:
     }
 
 
-def loop_asked_for(season: Season, name: str) -> str:
+def loop_named(season: Season, name: str) -> str:
     """The loop of the row of that name.
 
     Raises:

@@ -35,8 +35,8 @@ def stage(step: Step) -> str:
     return "crop" if isinstance(step, CropStep) else "strings"
 
 
-def asked(walk: Walk, step: Step) -> tuple[str, str]:
-    """What is asked at a step, and what is shown there."""
+def step_words(walk: Walk, step: Step) -> tuple[str, str]:
+    """What a step is about, and what is shown there."""
     if isinstance(step, HookStep):
         leader = walk.season.leaders[step.leader]
         hook = f"hook {leader.hook.number}" if leader.hook is not None else "its hook"
@@ -72,7 +72,7 @@ def walk_text(walk: Walk) -> str:
         if stage(step) != shown:
             shown = stage(step)
             lines += ["", shown.capitalize()]
-        name, says = asked(walk, step)
+        name, says = step_words(walk, step)
         mark = "x" if step.key in walk.done else " "
         lines.append(localize(say("  [{}] {}: {}", mark, name, says)))
     if walk.left:
@@ -85,7 +85,7 @@ def walk_document(walk: Walk) -> dict[str, Any]:
     """The same as one document."""
     steps = []
     for step in walk.steps:
-        asks, shown = asked(walk, step)
+        asks, shown = step_words(walk, step)
         answered = step.key in walk.done
         steps.append({"key": step.key, "stage": stage(step), "asks": asks, "shown": shown, "answered": answered})
     return {"day": walk.season.day.isoformat(), "loop": walk.loop.id, "steps": steps}

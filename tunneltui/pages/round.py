@@ -18,7 +18,7 @@ if TYPE_CHECKING:
 LEAST_MINUTES = 0.5
 MOST_NAMED = 4
 USUALLY_DONE = 0.9
-"""Who does so much of what is asked for is told nothing of it."""
+"""Who does so much of what is asked for reads nothing about it."""
 
 
 def round_text(morning: Morning, numbers: Mapping[str, int]) -> str:
@@ -28,7 +28,7 @@ def round_text(morning: Morning, numbers: Mapping[str, int]) -> str:
     """
     walk = morning.round
     lines = [heading(morning.season), *wrapped(_spots(walk), "", "")]
-    lines += [line for said in cautions(walk) for line in wrapped(said, "! ", "  ")]
+    lines += [line for caution in cautions(walk) for line in wrapped(caution, "! ", "  ")]
     row = None
     for spot in walk.spots:
         if spot.row != row:
@@ -48,19 +48,21 @@ def round_text(morning: Morning, numbers: Mapping[str, int]) -> str:
 
 def cautions(walk: Round) -> list[str]:
     """What to mind today, each once."""
-    return list(dict.fromkeys(said for spot in walk.spots for chore in spot.chores for said in chore.cautions))
+    return list(
+        dict.fromkeys(caution for spot in walk.spots for chore in spot.chores for caution in chore.cautions)
+    )
 
 
 def _spots(walk: Round) -> str:
     spots = many(len(walk.spots), "spot")
-    said = f"{spots}, {walk.minutes_planned:.0f} of {walk.minutes_there:.0f} minutes."
-    return f"{said} {gives_way(walk)}".strip()
+    summary = f"{spots}, {walk.minutes_planned:.0f} of {walk.minutes_there:.0f} minutes."
+    return f"{summary} {gives_way(walk)}".strip()
 
 
 def _chore(place: str, chore: Chore, number: int) -> Iterator[str]:
     marks = ("must  " if chore.must else "") + ("overhead  " if chore.overhead else "")
     yield from wrapped(
-        say("{}  {}", f"{number:>3}", named(place, chore.proposal)),
+        say("{}  {}", f"{number:>3}", with_place(place, chore.proposal)),
         " ",
         "      ",
         keep=f"{marks}{minutes_words(chore.minutes)}",
@@ -96,10 +98,10 @@ def _in_order(text: str) -> list[str]:
 
 
 _SMALL = frozenset(("a", "as", "go", "it", "its", "let", "no", "of", "out", "take", "that", "the", "this", "to"))
-"""Words that tell no answer from another."""
+"""Words that do not tell answers apart."""
 
 
-def named(place: str, proposal: str) -> str:
+def with_place(place: str, proposal: str) -> str:
     """A proposal with its place before it, unless it names that itself."""
     # A clip is told apart by its place along the stem, which its proposal says by the string.
     return proposal if not place or place.split()[0] in proposal else say("{}  {}", place, proposal)
@@ -108,7 +110,7 @@ def named(place: str, proposal: str) -> str:
 def _later(chore: Chore, day: date) -> Iterator[str]:
     by = "" if chore.latest <= day else f", by {day_word(chore.latest)}"
     yield from wrapped(
-        say("{}{}", named(chore.about, chore.proposal), by), "  ", "      ", keep=minutes_words(chore.minutes)
+        say("{}{}", with_place(chore.about, chore.proposal), by), "  ", "      ", keep=minutes_words(chore.minutes)
     )
 
 

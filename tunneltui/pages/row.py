@@ -1,4 +1,4 @@
-"""A row: what is told of the chosen stem, of another day and of the lowering, in words of up to three lengths."""
+"""A row: words on the chosen stem, on another day and on the lowering, each in up to three lengths."""
 
 from __future__ import annotations
 
@@ -8,7 +8,7 @@ from tunneltui.cells import Quantity, Range, joined, load, many, say, words
 from tunneltui.chores.morning import Morning
 from tunneltui.chores.wording import hook_place
 from tunneltui.chores.wording import stem_name as stem_name
-from tunneltui.draw.apart import Apart, moved
+from tunneltui.draw.apart import Apart, changed_shares
 from tunneltui.growth.outlook import Outlook
 from tunneltui.holding.layout import Layout
 from tunneltui.loads.result import Loads
@@ -31,23 +31,23 @@ def where_words(layout: Layout, loop: str, row: str) -> tuple[str, ...]:
 
 def stem_words(season: Season, outlook: Outlook, bearing: Loads, leader: Leader) -> tuple[str, ...]:
     """What it is and how it hangs, after its name."""
-    said = [words(leader.cultivar)]
+    full = [words(leader.cultivar)]
     short = [words(leader.cultivar)]
     if leader.id in outlook.leaders:
         stem = outlook.stem(leader.id, bearing.day)
         length = say("{}", Quantity(stem.length_m.mid, "m", 1))
-        said += [length, words(many(len(stem.trusses), *season.crop_of(leader).bears))]
+        full += [length, words(many(len(stem.trusses), *season.crop_of(leader).bears))]
         short.append(length)
     if leader.hook is not None:
         hook_u_m = bearing.paths[leader.id].hook_u_m if leader.id in bearing.paths else leader.hook.u_m
         place = hook_place(season, leader.loop, hook_u_m)
-        said.append(say("hook {}, {}", leader.hook.number, place))
+        full.append(say("hook {}, {}", leader.hook.number, place))
         short.append(say("hook {}", leader.hook.number))
-    return (joined("  ", said), joined("  ", short), short[0])
+    return (joined("  ", full), joined("  ", short), short[0])
 
 
 def clip_words(morning: Morning, bearing: Loads, leader: Leader) -> tuple[str, ...]:
-    """Its fullest clip: what it bears, where such clips fail, and what is done about it today."""
+    """Its fullest clip: its load, where such clips fail, and what is done about it today."""
     clip = fullest_clip(leader, bearing)
     if clip is None:
         return ("no clip on a string",)
@@ -67,30 +67,30 @@ def fault_words(bearing: Loads, leader: Leader) -> str:
     return bearing.paths[leader.id].fault if leader.id in bearing.paths else ""
 
 
-def moved_words(now: Apart, then: Apart) -> tuple[tuple[str, ...], tuple[str, ...]]:
+def moved_words(before: Apart, after: Apart) -> tuple[tuple[str, ...], tuple[str, ...]]:
     """What rises and what falls, the largest change first; each in up to three lengths."""
-    changed = moved(now, then)
+    changed = changed_shares(before, after)
     rose = [_moved(*move) for move in changed if move[3] > move[2]]
     fell = [_moved(*move) for move in changed if move[3] < move[2]]
     return _some(rose, "nothing rises"), _some(fell, "nothing falls")
 
 
-def every_move(now: Apart, then: Apart) -> list[str]:
+def every_move(before: Apart, after: Apart) -> list[str]:
     """All that rises or falls, the largest change first."""
-    return [_moved(*move) for move in moved(now, then)]
+    return [_moved(*move) for move in changed_shares(before, after)]
 
 
 def _moved(stem: str, on: str, before: float, after: float) -> str:
     return f"{stem} {on if on == 'head' else f'on {on}'} {before * 100:.0f} → {after:.0%}"
 
 
-def _some(said: Sequence[str], none: str) -> tuple[str, ...]:
-    if not said:
+def _some(moves: Sequence[str], none: str) -> tuple[str, ...]:
+    if not moves:
         return (none,)
     forms = []
     for most in (MOST_MOVED, 2, 1):
-        rest = len(said) - most
-        forms.append(", ".join(said[:most]) + (f", {rest} more" if rest > 0 else ""))
+        rest = len(moves) - most
+        forms.append(", ".join(moves[:most]) + (f", {rest} more" if rest > 0 else ""))
     return tuple(dict.fromkeys(forms))
 
 

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Iterator
-from datetime import date
+from datetime import date, timedelta
 from typing import NamedTuple
 
 from tunneltui.cells import (
@@ -28,7 +28,7 @@ from tunneltui.cells import (
     words,
 )
 from tunneltui.growth.backtest import Score
-from tunneltui.loads.told import told_words
+from tunneltui.loads.calibration import warnings_words
 from tunneltui.pages.page import NOTHING, Column, Item, Page, Section
 from tunneltui.pages.picks import pick_doubt
 from tunneltui.pages.text import plain_text, wrapped
@@ -42,6 +42,7 @@ from tunneltui.review.look_back import LookBack
 from tunneltui.review.season_weeks import COLD_C, HOT_C, AirCost
 from tunneltui.review.seasons import so_far
 from tunneltui.review.yields import Doubted, TooEarly, TooHeavy, TwoOfOneName, Yield
+from tunneltui.season.growing_year import GrowingYear
 from tunneltui.season.stage import STAGE_WORDS
 
 LONGEST_NOTE = 2_000
@@ -53,8 +54,10 @@ YEARS = 4
 def span_words(since: date | None, until: date | None) -> str:
     if since is None and until is None:
         return "everything noted"
-    if since and until and (since.month, since.day, until.month, until.day) == (1, 1, 12, 31):
-        return f"season {since.year}" if since.year == until.year else f"seasons {since.year} to {until.year}"
+    if since and until and since.day == 1 and (until + timedelta(days=1)).replace(year=since.year) == since:
+        growing = GrowingYear(since.month)
+        first, last = growing.name(growing.of(since)), growing.name(growing.of(until))
+        return f"season {first}" if first == last else f"seasons {first} to {last}"
     return f"{since or 'the beginning'} to {until or 'now'}"
 
 
@@ -93,13 +96,13 @@ def _section(key: str, title: str, items: Iterable[Item], nothing: str = "") -> 
     return Section(key, words(title), items=tuple(items) or (_item(f"{key} none", words(nothing)),))
 
 
-def _item(key: str, said: str) -> Item:
-    return Item(key, lengths=(said,))
+def _item(key: str, sentence: str) -> Item:
+    return Item(key, lengths=(sentence,))
 
 
-def _named(name: str, said: str) -> Sentence:
-    """What is spoken of, then what is said of it."""
-    return inked("place", say("{}:", name)) + " " + said
+def _named(name: str, sentence: str) -> Sentence:
+    """The name, then the sentence about it."""
+    return inked("place", say("{}:", name)) + " " + sentence
 
 
 def _yields(back: LookBack) -> Section:
@@ -191,15 +194,15 @@ def _more_of(line: Yield, currency: str) -> Iterator[Sentence]:
     if line.lost_kg:
         lost = (say("{} {}", one_line(why, 40), kg(of)) for why, of in line.lost_by_why.items() if of)
         yield say("lost: {}", joined(", ", lost))
-    told = [words(f"{line.count} fruits")] if line.count is not None else []
+    facts = [words(f"{line.count} fruits")] if line.count is not None else []
     if line.fruit_g is not None:
-        told.append(say("{} each ({})", Quantity(line.fruit_g / 1000, "g"), size_word(line.fruit_g)))
-    told += [
+        facts.append(say("{} each ({})", Quantity(line.fruit_g / 1000, "g"), size_word(line.fruit_g)))
+    facts += [
         say("{} {}", one_line(grade, 40), kg(of)) for grade, of in sorted(line.by_grade.items()) if grade and of
     ]
-    told += [words(money(line.value, currency))] if line.value is not None else []
-    if told:
-        yield joined(", ", told)
+    facts += [words(money(line.value, currency))] if line.value is not None else []
+    if facts:
+        yield joined(", ", facts)
 
 
 def doubt_words(doubt: Doubted) -> str:
@@ -236,7 +239,7 @@ def fair_words(fair: Fair) -> list[str]:
             fair.unit,
         ),
         *(pair_words(pair) for pair in fair.pairs if pair.looked_at),
-        *_untold(fair),
+        *_undecided(fair),
         *caution_words(fair),
     ]
 
@@ -280,23 +283,23 @@ def caution_words(fair: Fair) -> list[str]:
     return [*([runs] if runs else []), *fair.cautions]
 
 
-def _untold(fair: Fair) -> list[Sentence]:
+def _undecided(fair: Fair) -> list[Sentence]:
     """Once for all pairs that cannot be told apart: how many there are of each, how many it would take."""
-    untold = fair.untold
-    if not untold:
+    undecided = fair.undecided
+    if not undecided:
         return []
     seasons = {"plant": "", "row": ", of this season and later ones,", "season": ""}[fair.unit]
     would = say(
         "It would take at least {} {}s each{} to show even a clear difference.", fair.needed, fair.unit, seasons
     )
-    if len(untold) == 1:
-        return [pair_words(untold[0]), would]
-    there = {name: n for pair in untold for name, n in zip(pair.names, pair.n, strict=True)}
-    counts = [many(n, fair.unit) if k == 0 else str(n) for k, n in enumerate(there.values())]
-    each = joined(", ", (say("{} of {}", n, one_line(name, 60)) for name, n in zip(there, counts, strict=True)))
-    pairs = "No two" if len(untold) == len(fair.pairs) else f"{len(untold)} pairs"
-    cannot = "can" if len(untold) == len(fair.pairs) else "cannot"
-    return [say("{} {} be told apart: {}. {}", pairs, cannot, each, would)]
+    if len(undecided) == 1:
+        return [pair_words(undecided[0]), would]
+    sizes = {name: n for pair in undecided for name, n in zip(pair.names, pair.n, strict=True)}
+    counts = [many(n, fair.unit) if k == 0 else str(n) for k, n in enumerate(sizes.values())]
+    samples = joined(", ", (say("{} of {}", n, one_line(name, 60)) for name, n in zip(sizes, counts, strict=True)))
+    pairs = "No two" if len(undecided) == len(fair.pairs) else f"{len(undecided)} pairs"
+    cannot = "can" if len(undecided) == len(fair.pairs) else "cannot"
+    return [say("{} {} be told apart: {}. {}", pairs, cannot, samples, would)]
 
 
 def _compared(back: LookBack) -> Section:
@@ -304,7 +307,7 @@ def _compared(back: LookBack) -> Section:
     compared = back.compared
     if isinstance(compared, str):
         return _section("compared", "Compared", [_item("compared none", one_line(compared, LONGEST_NOTE))])
-    items = [_item(f"compared {n}", said) for n, said in enumerate(fair_words(compared))]
+    items = [_item(f"compared {n}", sentence) for n, sentence in enumerate(fair_words(compared))]
     return _section("compared", f"Compared by {compared.what}", items)
 
 
@@ -312,15 +315,17 @@ def _this_week(back: LookBack) -> list[Section]:
     """Nothing where there is one year only."""
     if back.this_week is None:
         return []
-    week = back.this_week
-    now, then = (words("not weighed") if of is None else say("{}", kg(of)) for of in (week.kg, week.kg_last_year))
-    said = say("Week {}: {} so far, {} by this week last year", week.week, now, then)
-    return [_section("seasons", "This week last year", [_item("this week", said)])]
+    week, number = back.this_week, back.record.growing_year.week_number(back.this_week.week)
+    this_year, last_year = (
+        words("not weighed") if of is None else say("{}", kg(of)) for of in (week.kg, week.kg_last_year)
+    )
+    sentence = say("Week {}: {} so far, {} by this week last year", number, this_year, last_year)
+    return [_section("seasons", "This week last year", [_item("this week", sentence)])]
 
 
 def weeks_table(back: LookBack) -> Section:
     """Picked so far by ISO week, a column a year."""
-    years = sorted(back.curves)[-YEARS:]
+    years, growing = sorted(back.curves)[-YEARS:], back.record.growing_year
     title = words("Picked so far")
     if not years:
         return Section("weeks", title, items=(_item("weeks none", words("No pick was weighed.")),))
@@ -328,8 +333,11 @@ def weeks_table(back: LookBack) -> Section:
     for week in sorted({week for year in years for week in back.curves[year]}):
         cells = [so_far(back.curves[year], week) for year in years]
         shown = ("-" if of is None else say("{}", kg(of)) for of in cells)
-        items.append(Item(f"week {week}", (str(week), *shown)))
-    columns = (Column("week", right=True), *(Column(str(year), unit="kg", right=True, room=8) for year in years))
+        items.append(Item(f"week {week}", (str(growing.week_number(week)), *shown)))
+    columns = (
+        Column("week", right=True),
+        *(Column(growing.name(year), unit="kg", right=True, room=8) for year in years),
+    )
     return Section("weeks", title, columns, tuple(items))
 
 
@@ -374,8 +382,8 @@ def _clips(back: LookBack) -> Section:
     ]
     if not items:
         return _section("clips", "Clips", (), "None was hung.")
-    if told := told_words(back.told):
-        items.append(_item("clips told", words(told)))
+    if warnings := warnings_words(back.warnings):
+        items.append(_item("clips told", words(warnings)))
     heads = ("hung", "holding", "taken back", "down with the plant", "failed")
     ranks = (0, 0, 2, 3, 0)
     columns = (
@@ -464,8 +472,8 @@ def _pace(minutes_per_kg: float) -> Sentence:
 def _beds(back: LookBack) -> Section:
     items = []
     for bed in back.beds:
-        says = [say("{}", one_line(bed.made, 200) or "making not said")]
-        says += [say("{} on {}", how, f"{day}") for day, how in bed.dressings if how != bed.made]
+        says = [say("{}", one_line(bed.making, 200) or "making not said")]
+        says += [say("{} on {}", how, f"{day}") for day, how in bed.dressings if how != bed.making]
         amounts: list[str] = [say("{}", litres(bed.feed_litres))] if bed.feed_litres is not None else []
         amounts += [many(round(bed.feed_cans), "can")] if bed.feed_cans is not None else []
         given = joined(", ", amounts)
@@ -473,8 +481,8 @@ def _beds(back: LookBack) -> Section:
         gave = [say("{}", kg(bed.kg)) if bed.kg is not None else words("not weighed")]
         gave += [say("{} of bed", Quantity(bed.kg_per_m2, "kg/m2"))] if bed.kg_per_m2 is not None else []
         gave += [say("{} a plant", kg(bed.kg_per_plant))] if bed.kg_per_plant is not None else []
-        said = say("{}; gave {}", joined("; ", says), joined(", ", gave))
-        items.append(_item(f"bed {bed.tunnel} {bed.bed}", _named(_bed_words(bed), said)))
+        sentence = say("{}; gave {}", joined("; ", says), joined(", ", gave))
+        items.append(_item(f"bed {bed.tunnel} {bed.bed}", _named(_bed_words(bed), sentence)))
     if len(items) > 1:
         items.append(_item("beds n", words("One bed each way is no trial: light, plants and water differed too.")))
     return _section(
@@ -483,7 +491,7 @@ def _beds(back: LookBack) -> Section:
 
 
 def _bed_words(bed: BedRecord) -> str:
-    """A bed that is called after its tunnel is not said with it again."""
+    """A bed that is called after its tunnel does not name the tunnel again."""
     called = bed_words(bed.bed)
     return called if bed.tunnel in called.split() else f"{bed.tunnel}, {called}"
 
@@ -491,10 +499,10 @@ def _bed_words(bed: BedRecord) -> str:
 def _held(back: LookBack) -> Section:
     """A row a kind of forecast; how many forecasts each share rests on stands beside it."""
     scored: dict[str, dict[int, Score]] = {}
-    for told in back.held.backtests:
-        for score in told.horizons:
-            if not told.cultivar and score.inside_90 is not None:
-                scored.setdefault(told.what, {})[score.days] = score
+    for backtest in back.held.backtests:
+        for score in backtest.horizons:
+            if not backtest.cultivar and score.inside_90 is not None:
+                scored.setdefault(backtest.what, {})[score.days] = score
     title = "How often the 90% intervals held, by days ahead"
     if not scored:
         return _section("held", title, (), "Nothing to score yet.")
@@ -577,18 +585,18 @@ def _things(bed: BedClearing) -> tuple[tuple[tuple[Back, ...], str], ...]:
 
 
 def _backs(backs: Iterable[Back], thing: str) -> str:
-    said = []
+    parts = []
     for back in backs:
         kind = one_line(back.kind, 60)
         of = f"{back.count} {kind}" if thing == "clip" and kind else many(back.count, thing)
-        said.append(" ".join(filter(None, (of, f"of {kind}" if thing == "string" and kind else "", _box(back)))))
-    return ", ".join(said)
+        parts.append(" ".join(filter(None, (of, f"of {kind}" if thing == "string" and kind else "", _box(back)))))
+    return ", ".join(parts)
 
 
 def _box(back: Back) -> str:
     """Its pool and year; '' where the holding says neither."""
-    said = " ".join(filter(None, (one_line(back.pool, 40), str(back.year or ""))))
-    return f"({said})" if said else ""
+    where = " ".join(filter(None, (one_line(back.pool, 40), str(back.year or ""))))
+    return f"({where})" if where else ""
 
 
 def _row_clearing(row: RowClearing) -> Sentence:
@@ -608,8 +616,8 @@ def _listed(names: Iterable[str]) -> str:
 def review_text(back: LookBack, units: Units, only: str = "") -> str:
     """``only`` is the key of one section; '' for all."""
     page = season_page(back)
-    wanted = tuple(section for section in page.sections if only in ("", section.key))
-    return plain_text(Page(NOTHING, wanted), units)
+    sections = tuple(section for section in page.sections if only in ("", section.key))
+    return plain_text(Page(NOTHING, sections), units)
 
 
 def fair_text(fair: Fair, units: Units) -> str:

@@ -17,7 +17,8 @@ from tunneltui.pages.text import LONGEST, day_words, table_html
 from tunneltui.review.look_back import LookBack
 from tunneltui.review.record import within
 from tunneltui.review.season_weeks import SeasonWeeks
-from tunneltui.review.seasons import Curve, season_span, season_years
+from tunneltui.review.seasons import Curve, season_years
+from tunneltui.season.growing_year import GrowingYear
 
 _STYLE = """
 @page { size: A4; margin: 12mm }
@@ -68,7 +69,7 @@ def season_html(back: LookBack, name: str, units: Units = METRIC, weeks: SeasonW
             '<div class="sheet">\n',
             _kilograms(weeks, units),
             "<h2>Picked so far, by week</h2>\n",
-            _curves(back.curves, units),
+            _curves(back.curves, back.record.growing_year, units),
             _seasons(back, units),
             "</div>\n",
             _stems_and_air(weeks, units),
@@ -76,11 +77,11 @@ def season_html(back: LookBack, name: str, units: Units = METRIC, weeks: SeasonW
             f"<h2>What came off, by {_text(back.by)}</h2>\n",
             _yields(back, units),
             _hours(back),
-            _told(by_key["hours"], units),
+            _section_html(by_key["hours"], units),
             clips_picture(weeks) if weeks is not None else "",
-            _told(by_key["clips"], units),
+            _section_html(by_key["clips"], units),
             '</div>\n<div class="sheet rest">\n',
-            *(_told(section, units) for section in sections if section.key not in OWN),
+            *(_section_html(section, units) for section in sections if section.key not in OWN),
             "</div>\n</body>\n</html>\n",
         )
     )
@@ -129,14 +130,14 @@ def _hours(back: LookBack) -> str:
 MOST_KINDS = 10
 
 
-def _told(section: Section, units: Units) -> str:
+def _section_html(section: Section, units: Units) -> str:
     if section.columns:
         return _head(section.title) + "\n".join(table_html(section, units)) + "\n"
     items = "".join(f"<li>{_text(localized(item.lengths[0], units))}</li>\n" for item in section.items)
     return f"<h2>{_text(section.title)}</h2>\n<ul>\n{items}</ul>\n"
 
 
-def _curves(curves: dict[int, Curve], units: Units) -> str:
+def _curves(curves: dict[int, Curve], growing: GrowingYear, units: Units) -> str:
     if not curves:
         return "<p>No pick was weighed.</p>\n"
     weeks = [week for curve in curves.values() for week in curve]
@@ -150,8 +151,8 @@ def _curves(curves: dict[int, Curve], units: Units) -> str:
     parts = [
         f'<svg viewBox="0 0 {_WIDTH} {_HEIGHT}" role="img" aria-label="picked so far by ISO week">',
         f'<line x1="{_EDGE}" y1="{_HEIGHT - _EDGE}" x2="{_WIDTH - _EDGE}" y2="{_HEIGHT - _EDGE}" stroke="#000"/>',
-        _words(_EDGE, _HEIGHT - _EDGE / 2, f"week {first}"),
-        _words(_WIDTH - _EDGE, _HEIGHT - _EDGE / 2, f"week {last}"),
+        _words(_EDGE, _HEIGHT - _EDGE / 2, f"week {growing.week_number(first)}"),
+        _words(_WIDTH - _EDGE, _HEIGHT - _EDGE / 2, f"week {growing.week_number(last)}"),
         _words(_EDGE, _EDGE / 2, kg(most).shown(units)),
     ]
     for number, (year, curve) in enumerate(sorted(curves.items(), reverse=True)):
@@ -162,7 +163,7 @@ def _curves(curves: dict[int, Curve], units: Units) -> str:
             f'<polyline points="{drawn}" fill="none" stroke="#000" stroke-width="2" stroke-dasharray="{dashes}"/>'
         )
         parts += [f'<circle cx="{x:.1f}" cy="{y:.1f}" r="3"/>' for x, y in points]
-        parts.append(_words(points[-1][0], points[-1][1] - 8, str(year)))
+        parts.append(_words(points[-1][0], points[-1][1] - 8, growing.name(year)))
     return "\n".join([*parts, "</svg>"]) + "\n"
 
 
@@ -172,20 +173,20 @@ def _words(x: float, y: float, text: str) -> str:
 
 def _seasons(back: LookBack, units: Units) -> str:
     """A line a season, from the second on; '' before."""
-    years = season_years(back.record)
+    years, growing = season_years(back.record), back.record.growing_year
     if len(years) < 2:
         return ""
     mass = scale("kg", units)
     rows = []
     for year in years:
-        written = within(back.record, *season_span(year))
+        written = within(back.record, *growing.span(year))
         weighed = [pick for pick in written.picks if pick.kg is not None]
         kg = sum(pick.kg or 0.0 for pick in weighed) * mass.times
-        plants = sum(plant.planted_on.year == year for plant in written.plants)
+        plants = sum(growing.of(plant.planted_on) == year for plant in written.plants)
         days = sorted(pick.day for pick in weighed)
-        each = kg / plants if weighed and plants else None
+        per_plant = kg / plants if weighed and plants else None
         first, last = (days[0], days[-1]) if days else (None, None)
-        rows.append((str(year), kg if weighed else None, plants or None, each, first, last))
+        rows.append((growing.name(year), kg if weighed else None, plants or None, per_plant, first, last))
     head = ["season", mass.name, "plants", f"{mass.name} a plant", "first pick", "last pick"]
     return "<h2>Seasons side by side</h2>\n" + _table(head, rows)
 
@@ -226,9 +227,9 @@ def _table(head: Sequence[str], rows: Iterable[Sequence[Cell]]) -> str:
 
 def _cell(name: str, cell: Cell) -> str:
     """Unknown is an empty cell."""
-    said = "" if cell is None else f"{cell:.1f}" if isinstance(cell, float) else _text(str(cell))
+    text = "" if cell is None else f"{cell:.1f}" if isinstance(cell, float) else _text(str(cell))
     kind = ' class="day"' if isinstance(cell, date) else ""
-    return f'<td data-of="{_text(name)}"{kind}>{said}</td>'
+    return f'<td data-of="{_text(name)}"{kind}>{text}</td>'
 
 
 def _text(text: str) -> str:

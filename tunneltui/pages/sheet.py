@@ -16,7 +16,7 @@ from tunneltui.draw.row_picture import Window, draw_scene, label_rows
 from tunneltui.draw.row_scene import row_scene
 from tunneltui.draw.svg import svg
 from tunneltui.pages import lowering
-from tunneltui.pages.round import answers_words, cautions, minutes_words, named
+from tunneltui.pages.round import answers_words, cautions, minutes_words, with_place
 from tunneltui.pages.text import LONGEST, day_words
 from tunneltui.pages.units import localize
 
@@ -59,7 +59,7 @@ def sheet(morning: Morning, numbers: Mapping[str, int], example: str) -> str:
             f"<title>{_text(title)}</title>\n<style>{_STYLE}</style>\n</head>\n<body>\n",
             f"<h1>{_text(title)}</h1>\n",
             f"<p>{len(walk.spots)} spots, {walk.minutes_planned:.0f} of {walk.minutes_there:.0f} minutes.</p>\n",
-            *(f'<p class="mind">! {_text(said)}</p>\n' for said in cautions(walk)),
+            *(f'<p class="mind">! {_text(caution)}</p>\n' for caution in cautions(walk)),
             *_rows(morning, numbers),
             *_later(walk),
             *_how_to_type(morning, example),
@@ -101,12 +101,12 @@ def _picture(morning: Morning, loop: str) -> str:
 
 
 def _chore(place: str, chore: Chore, number: int) -> str:
-    marks = [word for word, said in (("must", chore.must), ("overhead", chore.overhead)) if said]
+    marks = [word for word, applies in (("must", chore.must), ("overhead", chore.overhead)) if applies]
     label, room_em = KINDS[chore.kind].blank or ("", 0)
     blank = f'; {label}: <span class="blank" style="min-width: {room_em}em">&nbsp;</span>' if label else ""
     must = ' class="must"' if chore.must else ""
-    said = [chore.why, f"Decide: {answers_words(chore, number)}."] if chore.choices else [chore.why]
-    why = f'<br><span class="why">{_text(joined(" ", said))}</span>'
+    sentences = [chore.why, f"Decide: {answers_words(chore, number)}."] if chore.choices else [chore.why]
+    why = f'<br><span class="why">{_text(joined(" ", sentences))}</span>'
     return (
         f'<tr><td class="box">{number}</td><td class="at">{_text(place)}</td>'
         f"<td><span{must}>{_text(chore.proposal)}</span>{blank}{why}</td>"
@@ -116,10 +116,11 @@ def _chore(place: str, chore: Chore, number: int) -> str:
 
 def _later(walk: Round) -> Iterator[str]:
     if walk.later:
-        said = "; ".join(
-            say("{} (by {})", named(chore.about, chore.proposal), day_word(chore.latest)) for chore in walk.later
+        waiting = "; ".join(
+            say("{} (by {})", with_place(chore.about, chore.proposal), day_word(chore.latest))
+            for chore in walk.later
         )
-        yield f'<h2>Can wait</h2>\n<p class="later">{_text(said)}</p>\n'
+        yield f'<h2>Can wait</h2>\n<p class="later">{_text(waiting)}</p>\n'
 
 
 def _lowerings(morning: Morning) -> Iterator[str]:

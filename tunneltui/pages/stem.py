@@ -205,16 +205,16 @@ def fixing_facts(morning: Morning, leader: Leader) -> list[FixingFact]:
     return facts
 
 
-def noted(leader: Leader) -> list[Noted]:
+def leader_notes(leader: Leader) -> list[Noted]:
     """Readings, lowerings, failures and accidents as they were noted, the latest first."""
-    told = [Noted(reading.day, measured_words(reading)) for reading in leader.readings]
-    told += [Noted(lowering.day, _lowered(lowering)) for lowering in leader.lowerings]
-    told += [Noted(end.day, _ended(end)) for end in leader.endings]
-    told += [Noted(accident.day, accident.kind.replace("_", " ")) for accident in leader.accidents]
+    notes = [Noted(reading.day, measured_words(reading)) for reading in leader.readings]
+    notes += [Noted(lowering.day, _lowered(lowering)) for lowering in leader.lowerings]
+    notes += [Noted(end.day, _ended(end)) for end in leader.endings]
+    notes += [Noted(accident.day, accident.kind.replace("_", " ")) for accident in leader.accidents]
     if leader.tip_taken_out_on is not None:
-        told.append(Noted(leader.tip_taken_out_on, "tip taken out"))
-    told.append(Noted(leader.planted_on, "planted"))
-    return sorted(told, key=lambda fact: fact.day, reverse=True)
+        notes.append(Noted(leader.tip_taken_out_on, "tip taken out"))
+    notes.append(Noted(leader.planted_on, "planted"))
+    return sorted(notes, key=lambda fact: fact.day, reverse=True)
 
 
 def _lowered(lowering: Lowering) -> str:

@@ -34,10 +34,10 @@ def _need(need: Need) -> dict[str, Any]:
     return {
         "item": need.item,
         "unit": need.unit,
-        "low": round(need.wanted.low, 1),
-        "mid": round(need.wanted.mid, 1),
-        "high": round(need.wanted.high, 1),
-        "there": None if need.there is None else round(need.there, 1),
+        "low": round(need.needed.low, 1),
+        "mid": round(need.needed.mid, 1),
+        "high": round(need.needed.high, 1),
+        "there": None if need.in_store is None else round(need.in_store, 1),
         "short": None if short is None else [round(short[0], 1), round(short[1], 1)],
         "why": _why(need),
     }
@@ -75,14 +75,14 @@ def kinds_section(every: Sequence[Store]) -> Section:
 def _all_of(store: Store) -> tuple[Sentence, ...]:
     """What a list has no room for, in words."""
     unit = COUNTED_IN.get(store.item, f"{store.item}s")
-    said = [joined(", ", (one_line(word, 200) for word in (_kind_words(store), store.pool) if word))]
-    said.append(words(f"{store.came_in:g} {unit} came in, {store.went_out:g} went out."))
+    sentences = [joined(", ", (one_line(word, 200) for word in (_kind_words(store), store.pool) if word))]
+    sentences.append(words(f"{store.came_in:g} {unit} came in, {store.went_out:g} went out."))
     if store.item in ("clip", "hook", "fleece"):
-        there = "nobody counted those" if store.there is None else f"{store.there:g}"
-        said.append(words(f"{store.on_plants} on the plants, {there} in store."))
+        in_store = "nobody counted those" if store.known_stock is None else f"{store.known_stock:g}"
+        sentences.append(words(f"{store.on_plants} on the plants, {in_store} in store."))
     if store.item == "clip":
-        said.append(words(f"{store.failed} failed, {store.taken_back} taken back to use again."))
-    return tuple(said)
+        sentences.append(words(f"{store.failed} failed, {store.taken_back} taken back to use again."))
+    return tuple(sentences)
 
 
 def store_of(season: Season, key: str) -> Store | None:
@@ -101,7 +101,7 @@ def _cells(store: Store) -> tuple[str, ...]:
         one_line(_kind_words(store), 24),
         one_line(store.pool or "-", 14),
         *(f"{figure:.0f}" for figure in figures),
-        "?" if store.there is None else f"{store.there:.0f}",
+        "?" if store.known_stock is None else f"{store.known_stock:.0f}",
     )
 
 
@@ -130,15 +130,15 @@ def needs_section(season: Season, end: SeasonEnd | None) -> Section:
     return Section("needs", title, items=tuple(items))
 
 
-def _item(key: str, said: str) -> Item:
-    return Item(key, lengths=(said,))
+def _item(key: str, sentence: str) -> Item:
+    return Item(key, lengths=(sentence,))
 
 
 def _why(need: Need) -> str:
     """How it is counted."""
     if need.clip_every_m is not None:
-        now = f", as {need.clips_hanging} hang now" if need.clips_hanging else ""
-        return say("a clip every {} of stem held{}, and a tenth spare", cm(need.clip_every_m), words(now))
+        hanging = f", as {need.clips_hanging} hang now" if need.clips_hanging else ""
+        return say("a clip every {} of stem held{}, and a tenth spare", cm(need.clip_every_m), words(hanging))
     if need.item == "hook":
         return "one for each head that hangs on none yet"
     if need.item == "fleece":
@@ -148,7 +148,7 @@ def _why(need: Need) -> str:
         why += f" ({need.unnoted_hooks} hooks whose twine nobody noted are taken as empty)"
     if need.spool_unknown:
         return f"{why}; the holding does not say how long a spool is (spool_m)"
-    return f"{why}; no twine was stocked" if need.there is None else why
+    return f"{why}; no twine was stocked" if need.in_store is None else why
 
 
 def short_words(needed: list[Need]) -> Iterator[Sentence]:
@@ -162,7 +162,7 @@ def short_words(needed: list[Need]) -> Iterator[Sentence]:
 
 def need_words(need: Need) -> tuple[Sentence, Sentence]:
     """What is wanted as a range, what there is; the longer form says how it is counted."""
-    wanted = Range(need.wanted.low, need.wanted.high, need.unit, 0)
-    there = "unknown" if need.there is None else Quantity(need.there, need.unit, 0)
-    said = say("{}: {} more, {} there", need.item, wanted, there)
-    return say("{} ({})", said, _why(need)), said
+    needed = Range(need.needed.low, need.needed.high, need.unit, 0)
+    stock = "unknown" if need.in_store is None else Quantity(need.in_store, need.unit, 0)
+    brief = say("{}: {} more, {} there", need.item, needed, stock)
+    return say("{} ({})", brief, _why(need)), brief

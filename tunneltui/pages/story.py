@@ -60,8 +60,8 @@ def mentions(entry: Entry, ids: Sequence[str]) -> bool:
 
 def ids_at(season: Season, place: str) -> list[str]:
     """Ids of all stems of a place, standing or ended, and of what holds or held them."""
-    there = [leader for leader in _all(season) if leader.place == place]
-    return [id_ for leader in there for id_ in _ids_of(leader)]
+    stems = [leader for leader in _all(season) if leader.place == place]
+    return [id_ for leader in stems for id_ in _ids_of(leader)]
 
 
 def _all(season: Season) -> list[Leader]:
@@ -82,18 +82,18 @@ def sentence(season: Season, entry: Entry) -> Sentence:
         return say("{}: cannot be read", entry.kind)
     if body is None:
         return say("{}: of a newer version", entry.kind)
-    told = _WORDS.get(type(body))
-    return told(body, season) if told else _figures(entry.kind, body)
+    describe = _WORDS.get(type(body))
+    return describe(body, season) if describe else _figures(entry.kind, body)
 
 
 _UNITS: dict[str, Unit] = {"c": "degC", "m": "m", "mm": "mm", "kg": "kg", "g": "g", "n": "N"}
-"""How the end of a field's name is said."""
+"""The unit that the end of a field's name stands for."""
 _IN_SI = {"mm": 0.001, "g": 0.001}
 
 
 def _figures(kind: str, body: Any) -> Sentence:
     """A kind without words of its own: its name, then each figure and text it holds; long lists are left out."""
-    told = []
+    figures = []
     for key, default in defaults_of(body.__class__).items():
         value = getattr(body, key)
         if value is None or value == default or isinstance(value, tuple):
@@ -101,11 +101,11 @@ def _figures(kind: str, body: Any) -> Sentence:
         name, _, unit = key.rpartition("_")
         if name and unit in _UNITS:
             called = words(name.replace("_", " "))
-            told.append(say("{} {}", called, as_typed(value * _IN_SI.get(unit, 1.0), _UNITS[unit])))
+            figures.append(say("{} {}", called, as_typed(value * _IN_SI.get(unit, 1.0), _UNITS[unit])))
         else:
-            told.append(say("{} {}", words(key.replace("_", " ")), f"{value}".replace("_", " ")))
+            figures.append(say("{} {}", words(key.replace("_", " ")), f"{value}".replace("_", " ")))
     called = words(kind.replace("_", " "))
-    return say("{}: {}", called, joined(", ", told)) if told else called
+    return say("{}: {}", called, joined(", ", figures)) if figures else called
 
 
 def _parts(*parts: str) -> Sentence:
@@ -135,7 +135,7 @@ def measured_words(body: stand.Measured | Reading) -> Sentence:
     """All that was read of a stem at one time."""
     under_m = body.tip_under_wire_m
     side = "over" if under_m is not None and under_m < 0 else "under"
-    said = _parts(
+    readings = _parts(
         _of("{} long", m(body.length_m, 2) if body.length_m is not None else None),
         _of("grew {}", _long(body.growth_m)),
         _of(f"tip {{}} {side} the wire", _long(abs(under_m) if under_m is not None else None)),
@@ -146,16 +146,16 @@ def measured_words(body: stand.Measured | Reading) -> Sentence:
         _of("{} trusses hang", _count(body.trusses_hanging)),
         _of("{} leaves", _count(body.leaves)),
     )
-    return say("{}: {}", words("measured" if body.by == "rule" else "seen in passing"), said)
+    return say("{}: {}", words("measured" if body.by == "rule" else "seen in passing"), readings)
 
 
 def _fixed(verb: str) -> Callable[[Any, Season], Sentence]:
-    def told(body: up.Clipped | up.Tied, season: Season) -> Sentence:
+    def describe(body: up.Clipped | up.Tied, season: Season) -> Sentence:
         on = {"head": "the head", "wire": "the wire"}.get(body.on, _string(season, body.string))
         assumed = ", as proposed" if body.assumed else ""
         return say("{} to {} {} up the stem{}", words(verb), on, cm(body.s_m), assumed)
 
-    return told
+    return describe
 
 
 def _string(season: Season, string: str) -> str:
@@ -200,8 +200,8 @@ def _switched(what: str, on: str, off: str) -> Callable[[Any, Season], Sentence]
     )
 
 
-def _plain(told: str) -> Callable[[Any, Season], Sentence]:
-    return lambda _body, _season: words(told)
+def _plain(text: str) -> Callable[[Any, Season], Sentence]:
+    return lambda _body, _season: words(text)
 
 
 def _lost(what: str) -> Callable[[Any, Season], Sentence]:
@@ -209,20 +209,20 @@ def _lost(what: str) -> Callable[[Any, Season], Sentence]:
 
 
 def _amount(body: Any) -> Sentence:
-    """What was given, weighed, measured, counted or timed; empty where nothing was said."""
+    """What was given, weighed, measured, counted or timed; empty where no amount was noted."""
     weighed, volume, cans, minutes = (getattr(body, key, None) for key in ("kg", "litres", "cans", "minutes"))
-    said = [
+    amounts = [
         _of("{}", as_typed(weighed, "kg") if weighed is not None else None),
         _of("{}", as_typed(volume, "L") if volume is not None else None),
         _of("{} cans", _count(cans)),
         _of("{} min", _count(minutes)),
     ]
-    return joined(" and ", filter(None, said))
+    return joined(" and ", filter(None, amounts))
 
 
-def _with_amount(told: Sentence, body: Any) -> Sentence:
+def _with_amount(event: Sentence, body: Any) -> Sentence:
     amount = _amount(body)
-    return say("{}, {}", told, amount) if amount else told
+    return say("{}, {}", event, amount) if amount else event
 
 
 def _fed(body: care.Fed, _season: Season) -> Sentence:

@@ -131,11 +131,11 @@ def beside(page: Page, key: str, units: Units = METRIC, width: int = 0) -> list[
         for n, (column, cell) in enumerate(zip(section.columns, item.cells, strict=False))
         if spoken(cell, units) and n not in shown
     )
-    said = [
+    sentences = [
         ", ".join(facts),
         *(localized(words, units) for words in (*item.lengths[:1], *item.more, *item.beside)),
     ]
-    return [words for words in said if words]
+    return [words for words in sentences if words]
 
 
 def spoken(text: str, units: Units = METRIC) -> str:
@@ -167,21 +167,25 @@ def table_html(section: Section, units: Units) -> list[str]:
         out.append(f"<tr>{''.join(f'<th>{head}</th>' for head in heads)}</tr>")
     for item in section.items:
         if not item.cells:
-            said = "<br/>".join(_html(localized(told, units)) for told in (*item.lengths[:1], *item.more))
-            out.append(f'<tr><td colspan="{len(heads)}">{said}</td></tr>')
+            content = "<br/>".join(
+                _html(localized(sentence, units)) for sentence in (*item.lengths[:1], *item.more)
+            )
+            out.append(f'<tr><td colspan="{len(heads)}">{content}</td></tr>')
             continue
         cells = [
             _html(cell_words(cell, column, units))
             for cell, column in zip(item.cells, section.columns, strict=False)
         ]
         if words:
-            cells.append("<br/>".join(_html(localized(said, units)) for said in (*item.lengths[:1], *item.more)))
+            cells.append(
+                "<br/>".join(_html(localized(sentence, units)) for sentence in (*item.lengths[:1], *item.more))
+            )
         out.append(f"<tr>{''.join(f'<td>{cell}</td>' for cell in cells)}</tr>")
     return [*out, "</table>"]
 
 
 def _html_words(section: Section, units: Units) -> list[str]:
     return [
-        f"<p>{'<br/>'.join(_html(localized(said, units)) for said in (*item.lengths[:1], *item.more))}</p>"
+        f"<p>{'<br/>'.join(_html(localized(sentence, units)) for sentence in (*item.lengths[:1], *item.more))}</p>"
         for item in section.items
     ]

@@ -64,13 +64,13 @@ def tunnel_air(morning: Morning, tunnel: Tunnel, counted: Counted = USUALLY) -> 
 def tunnel_page(air: TunnelAir, today: date, done: Iterable[Chore], mark_of: Callable[[Chore], str]) -> Page:
     """Asked today (``done``: what was asked and is done by now), water, air by day, feed, and what the days add up
     to. ``mark_of`` says how a chore stands, sign and word."""
-    asked = [_asked(chore, mark_of(chore)) for chore in (*air.chores, *done)]
+    items = [_chore_item(chore, mark_of(chore)) for chore in (*air.chores, *done)]
     nothing = Item("nothing", lengths=(words("Nothing has changed."),))
     feed = (feed_section(air.feed, words("Feed")),) if air.feed is not None else ()
     return Page(
         words(air.tunnel.name or air.tunnel.key),
         (
-            Section("asked", words("Asked today"), (Column(), Column()), tuple(asked) or (nothing,)),
+            Section("asked", words("Asked today"), (Column(), Column()), tuple(items) or (nothing,)),
             water_section(air.rows, words("Water a plant and day, by the last days' air")),
             air_section(air.air, today, say("Air, and degree days by {}", count_words(air.air.counted))),
             sums_section(air.air),
@@ -79,7 +79,7 @@ def tunnel_page(air: TunnelAir, today: date, done: Iterable[Chore], mark_of: Cal
     )
 
 
-def _asked(chore: Chore, mark: str) -> Item:
+def _chore_item(chore: Chore, mark: str) -> Item:
     when = (words(f"{chore.when}, {chore.minutes:.0f} min"),) if chore.when != "any" else ()
     return Item(chore.id, (chore.about.split()[0], mark), (chore.proposal,), beside=(chore.why, *when))
 

@@ -1,4 +1,5 @@
-"""The units in force: shown in the grower's, typed into SI. Set once, when a command starts."""
+"""The units in force: figures are shown in the grower's, what is typed is read into SI. Set once, when a command
+starts."""
 
 from __future__ import annotations
 
@@ -14,7 +15,7 @@ _units = METRIC
 
 
 def set_units(units: Units) -> None:
-    """From now on everything is said and read in these units."""
+    """From now on everything is shown and read in these units."""
     global _units
     _units = units
 
@@ -87,14 +88,14 @@ def shown(value: str, unit: Unit) -> str:
     return as_typed(float(value) / scale(unit).times, unit).figure(_units)
 
 
-def in_metric(value: float, unit: Unit, said: str = "") -> float | None:
+def in_metric(value: float, unit: Unit, typed_unit: str = "") -> float | None:
     """``value`` in a metric unit; with no unit said it is in the grower's. None where units do not fit."""
-    if not said:
+    if not typed_unit:
         return _bare(value, unit) if _units.imperial else value
-    read, wanted = _TO_SI.get(said.lower()), _TO_SI[unit.lower()]
-    if read is None or read[0] != wanted[0]:
+    read, target = _TO_SI.get(typed_unit.lower()), _TO_SI[unit.lower()]
+    if read is None or read[0] != target[0]:
         return None
-    return (value * read[1] + read[2] - wanted[2]) / wanted[1]
+    return (value * read[1] + read[2] - target[2]) / target[1]
 
 
 def _bare(value: float, unit: Unit) -> float:

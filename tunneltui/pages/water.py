@@ -1,4 +1,4 @@
-"""Water: what every row asks, was given, and what a bucket test makes of it."""
+"""Water: what every row needs and was given, and what a bucket test says of it."""
 
 from __future__ import annotations
 
@@ -10,13 +10,13 @@ from msgspec import Struct
 
 from tunneltui.care.row_water import (
     AREA_PER_PLANT_M2,
-    GivenAsked,
     Tested,
+    WaterBalance,
     bed_of,
-    given_against_asked,
     plants_of,
     row_water,
     tested_factor,
+    water_balance,
 )
 from tunneltui.care.water import Water, drip_minutes, litres_range
 from tunneltui.care.watering import last_watered
@@ -34,7 +34,7 @@ class RowWater(Struct, frozen=True):
     row: str
     tunnel: str
     plants: int
-    asked: Water | None
+    demand: Water | None
     unknown: str
     """What the litres wait for, where they are not known."""
     drip_lph: float | None
@@ -43,7 +43,7 @@ class RowWater(Struct, frozen=True):
     given_l: float | None
     timer: bool
     """The last entry set a timer."""
-    fortnight: GivenAsked
+    fortnight: WaterBalance
     """Up to yesterday."""
     tested: Tested
 
@@ -61,21 +61,21 @@ def rows_water(season: Season, outlook: Outlook) -> list[RowWater]:
 def _row(season: Season, outlook: Outlook, tunnel: Tunnel, row: Row) -> RowWater:
     name = row_id(tunnel, row)
     bed = bed_of(tunnel, row)
-    asked = row_water(season, outlook, tunnel, row)
+    demand = row_water(season, outlook, tunnel, row)
     last = last_watered(season, (name, tunnel.key, ""))
     no_air = "no air of the last three days was read: `tunneltui air FILE`"
     return RowWater(
         name,
         tunnel.key,
         plants_of(season, name),
-        asked[0] if asked else None,
+        demand[0] if demand else None,
         no_air if season.holding.latitude_deg is not None else "the holding has no latitude: `holding edit`",
         bed.drip_lph_per_plant if bed else None,
         last[0] if last else None,
         last[1].minutes if last else None,
         last[1].litres if last else None,
         last[1].timer if last else False,
-        given_against_asked(season, outlook, tunnel, row, season.day - timedelta(days=1)),
+        water_balance(season, outlook, tunnel, row, season.day - timedelta(days=1)),
         tested_factor(season, outlook, tunnel, row),
     )
 
@@ -87,17 +87,17 @@ def water_document(season: Season, outlook: Outlook) -> dict[str, Any]:
 
 
 def _document(row: RowWater) -> dict[str, Any]:
-    asked, minutes, past = row.asked, drip_of(row), row.fortnight
+    demand, minutes, past = row.demand, drip_of(row), row.fortnight
     return {
         "row": row.row,
         "plants": row.plants,
-        "low_l": None if asked is None else round(asked.low_l, 2),
-        "high_l": None if asked is None else round(asked.high_l, 2),
-        "row_low_l": None if asked is None else round(asked.low_l * row.plants, 1),
-        "row_high_l": None if asked is None else round(asked.high_l * row.plants, 1),
-        "still_air_mm": None if asked is None else round(asked.still_air_mm, 2),
-        "radiation_mm": None if asked is None else round(asked.radiation_mm, 2),
-        "outdoor_mm": None if asked is None else round(asked.outdoor_mm, 2),
+        "low_l": None if demand is None else round(demand.low_l, 2),
+        "high_l": None if demand is None else round(demand.high_l, 2),
+        "row_low_l": None if demand is None else round(demand.low_l * row.plants, 1),
+        "row_high_l": None if demand is None else round(demand.high_l * row.plants, 1),
+        "still_air_mm": None if demand is None else round(demand.still_air_mm, 2),
+        "radiation_mm": None if demand is None else round(demand.radiation_mm, 2),
+        "outdoor_mm": None if demand is None else round(demand.outdoor_mm, 2),
         "drip_low_min": None if minutes is None else round(minutes[0]),
         "drip_high_min": None if minutes is None else round(minutes[1]),
         "given_on": row.given_on.isoformat() if row.given_on else None,
@@ -135,9 +135,9 @@ def tested_words(tested: Tested) -> str:
 
 def drip_of(row: RowWater) -> tuple[float, float] | None:
     """Minutes of drip a day, low to high; None without drip or without litres."""
-    if row.asked is None or not row.drip_lph:
+    if row.demand is None or not row.drip_lph:
         return None
-    return drip_minutes(row.asked.low_l, row.drip_lph), drip_minutes(row.asked.high_l, row.drip_lph)
+    return drip_minutes(row.demand.low_l, row.drip_lph), drip_minutes(row.demand.high_l, row.drip_lph)
 
 
 def water_page(season: Season, outlook: Outlook) -> Page:
@@ -152,7 +152,7 @@ def water_section(rows: Sequence[RowWater], title: str = NOTHING) -> Section:
         Item(
             f"water {row.row}",
             (row.row,),
-            _asks(row),
+            _need_words(row),
             (say("last fortnight: {}", row.fortnight.words), *_test_words(row)),
             (RESTS_ON,),
         )
@@ -171,17 +171,17 @@ RESTS_ON = say(
 )
 
 
-def _asks(row: RowWater) -> tuple[Sentence, ...]:
+def _need_words(row: RowWater) -> tuple[Sentence, ...]:
     """Longest first: with what was last given, without it, the litres alone."""
-    if row.asked is None:
+    if row.demand is None:
         return (say("unknown: {}", row.unknown), words("unknown"))
-    each = say("{}", litres_range(row.asked.low_l, row.asked.high_l))
-    said = each + f", {many(row.plants, 'plant')}"
+    per_plant = say("{}", litres_range(row.demand.low_l, row.demand.high_l))
+    full = per_plant + f", {many(row.plants, 'plant')}"
     minutes = drip_of(row)
     if minutes is not None:
-        said += f"; drip {minutes[0]:.0f} to {minutes[1]:.0f} min"
+        full += f"; drip {minutes[0]:.0f} to {minutes[1]:.0f} min"
     if row.given_on is None:
-        return said, each
+        return full, per_plant
     if row.given_minutes is not None:
         given = words(f"{row.given_minutes:.0f} min{' by timer' if row.timer else ''}")
     elif row.given_l is not None:
@@ -189,7 +189,7 @@ def _asks(row: RowWater) -> tuple[Sentence, ...]:
     else:
         given = words("an unknown amount")
     how = "set to" if row.timer else "last given"
-    return said + say("; {} {} on {}", how, given, Day(row.given_on)), said, each
+    return full + say("; {} {} on {}", how, given, Day(row.given_on)), full, per_plant
 
 
 def _test_words(row: RowWater) -> tuple[Sentence, ...]:

@@ -20,7 +20,7 @@ from tunneltui.holding.user_error import UserError
 from tunneltui.journal.body import draft
 from tunneltui.journal.entry import Draft
 from tunneltui.journal.kinds_standing import HoldingSet, Planted
-from tunneltui.pages.asked import ASKS, NOT_SAID, NOT_YET
+from tunneltui.pages.prompts import ASKS, NOT_SAID, NOT_YET
 from tunneltui.pages.units import localize, shown, typed
 from tunneltui.report import typed_flags
 from tunneltui.report.open_journal import OpenJournal
@@ -62,10 +62,10 @@ PLANTED = StartQuestion("planted", typed_flags.a_day)
 
 
 def start_from(given: Mapping[str, Any]) -> Start:
-    """What was said by flags; the rest as usual."""
-    told = {field: value for field, value in given.items() if value is not None}
-    zone = told.get("zone", machine_zone())
-    return replace(Start(zone=zone, latitude_deg=latitude_of(zone)), **told)
+    """The answers given by flags; the rest as usual."""
+    flags = {field: value for field, value in given.items() if value is not None}
+    zone = flags.get("zone", machine_zone())
+    return replace(Start(zone=zone, latitude_deg=latitude_of(zone)), **flags)
 
 
 def usual(question: StartQuestion, start: Start) -> str:
@@ -76,7 +76,7 @@ def usual(question: StartQuestion, start: Start) -> str:
     return ", ".join(value) if isinstance(value, tuple) else str(value).replace("_", " ")
 
 
-def answered(question: StartQuestion, text: str, start: Start) -> Any:
+def value_of_answer(question: StartQuestion, text: str, start: Start) -> Any:
     """The value of an answer; of none, what is usual.
 
     Raises:
@@ -87,14 +87,14 @@ def answered(question: StartQuestion, text: str, start: Start) -> Any:
     return question.read(text.strip())
 
 
-def start_asked(ask: Ask, say: Say) -> tuple[Start, date | None]:
+def ask_start(ask: Ask, say: Say) -> tuple[Start, date | None]:
     """Every question in turn; an empty answer takes what stands in brackets, a wrong one is asked again."""
     start = start_from({})
     for question in (*TUNNEL, *ROWS):
-        start = replace(start, **{question.field: _asked(question, start, ask, say)})
+        start = replace(start, **{question.field: _answer(question, start, ask, say)})
         if question.field == "zone":
             start = replace(start, latitude_deg=latitude_of(start.zone))
-    return start, _asked(PLANTED, start, ask, say)
+    return start, _answer(PLANTED, start, ask, say)
 
 
 def unit_of(question: StartQuestion) -> Unit:
@@ -106,19 +106,19 @@ def _asks(question: StartQuestion, start: Start) -> str:
     return f"{localize(question.asks)} [{shown(usual(question, start), unit_of(question))}] "
 
 
-def _asked(question: StartQuestion, start: Start, ask: Ask, say: Say) -> Any:
+def _answer(question: StartQuestion, start: Start, ask: Ask, say: Say) -> Any:
     while True:
         try:
-            return answered(question, typed(ask(_asks(question, start)), unit_of(question)), start)
+            return value_of_answer(question, typed(ask(_asks(question, start)), unit_of(question)), start)
         except ArgumentTypeError as fault:
             say(str(fault))
 
 
 def machine_zone() -> str:
     """The IANA name of this machine's zone; UTC where it does not tell."""
-    told = os.environ.get("TZ", "").removeprefix(":")
+    from_env = os.environ.get("TZ", "").removeprefix(":")
     linked = str(Path("/etc/localtime").resolve()).partition("zoneinfo/")[2]
-    for name in (told, linked):
+    for name in (from_env, linked):
         try:
             return ZoneInfo(name).key if name else "UTC"
         except (ValueError, OSError, KeyError):

@@ -12,7 +12,7 @@ from tunneltui.holding.user_error import UserError
 from tunneltui.journal.body import draft
 from tunneltui.journal.check import checked_body
 from tunneltui.pages.air import air_document, air_page
-from tunneltui.pages.feed import FeedAsked, apart_words, feed_document, feed_page, liquid_words, powder_words
+from tunneltui.pages.feed import FeedRequest, apart_words, feed_document, feed_page, liquid_words, powder_words
 from tunneltui.pages.stores import stores_document, stores_page
 from tunneltui.pages.text import plain_text
 from tunneltui.pages.units import in_force
@@ -32,7 +32,7 @@ def air_show(args: Args) -> int:
         raise UserError(
             f"Degree days cannot be counted so: {fault}.", "Choose another --cap or --cutoff."
         ) from None
-    return command_helpers.say(
+    return command_helpers.print_result(
         args,
         lambda: air_document(season, shown, read),
         lambda: plain_text(air_page(season, shown, read), in_force()),
@@ -54,8 +54,8 @@ def _hygrometer(args: Args) -> Read | None:
 
 def water(args: Args) -> int:
 
-    season, coming = command_helpers.foreseen(args)
-    return command_helpers.say(
+    season, coming = command_helpers.season_and_outlook(args)
+    return command_helpers.print_result(
         args,
         lambda: water_document(season, coming),
         lambda: plain_text(water_page(season, coming), in_force()),
@@ -69,8 +69,8 @@ def bucket(args: Args) -> int:
     about = place_name(journal.ready_season(), args.about)
     given = {"plants": args.plants, "given_l": args.given, "drained_l": args.drained, "days": args.days}
     journal.write([(journal.day, draft(about, checked_body("bucket_tested", given, text=False)))])
-    season, coming = command_helpers.foreseen(args)
-    return command_helpers.say(
+    season, coming = command_helpers.season_and_outlook(args)
+    return command_helpers.print_result(
         args,
         lambda: water_document(season, coming),
         lambda: plain_text(water_page(season, coming), in_force()),
@@ -79,16 +79,16 @@ def bucket(args: Args) -> int:
 
 def feed(args: Args) -> int:
 
-    wanted = _wanted(args)
-    season, coming = command_helpers.foreseen(args)
-    return command_helpers.say(
+    request = _feed_request(args)
+    season, coming = command_helpers.season_and_outlook(args)
+    return command_helpers.print_result(
         args,
-        lambda: feed_document(season, coming, wanted),
-        lambda: plain_text(feed_page(season, coming, wanted), in_force()),
+        lambda: feed_document(season, coming, request),
+        lambda: plain_text(feed_page(season, coming, request), in_force()),
     )
 
 
-def _wanted(args: Args) -> FeedAsked:
+def _feed_request(args: Args) -> FeedRequest:
     """What was asked for on request. Raises ``UserError`` where a label or a dilution cannot be."""
 
     strength, made_up = None, ""
@@ -103,7 +103,7 @@ def _wanted(args: Args) -> FeedAsked:
     stocks = [stock.strip() for stock in args.stocks.split(",") if stock.strip()] if args.stocks else []
     if args.stocks and len(stocks) < 2:
         raise UserError(f"{args.stocks!r} is one stock.", "Name two or more, with commas between.")
-    return FeedAsked(strength, made_up, args.ec, args.scale or "", apart_words(stocks) if stocks else ())
+    return FeedRequest(strength, made_up, args.ec, args.scale or "", apart_words(stocks) if stocks else ())
 
 
 def _made_up(args: Args) -> tuple[FeedStrength, str]:
@@ -140,7 +140,7 @@ def stores(args: Args) -> int:
 
     season = command_helpers.read_journal(args).ready_season()
     end = season_end(season)
-    return command_helpers.say(
+    return command_helpers.print_result(
         args,
         lambda: stores_document(season, end),
         lambda: plain_text(stores_page(season, end), in_force()),

@@ -1,4 +1,4 @@
-"""What every command does at its door: find the journal, open it, say or write what came of it.
+"""What every command shares: find the journal, open it, print or write the result.
 
 ``args`` is what ``cli`` parsed, with ``now`` (the clock) put in by it. Imports are made where they are needed, so
 that no command waits for another's.
@@ -26,7 +26,7 @@ if TYPE_CHECKING:
 DONE, AT_FAULT = 0, 1
 
 
-def at(args: Args) -> Where:
+def journal_named(args: Args) -> Where:
     """The journal: the one named, else the grower's own."""
     from tunneltui.store.folders import default_journal
 
@@ -37,14 +37,14 @@ def read_journal(args: Args) -> OpenJournal:
     """The journal's entries and the day of the command; the first command of a day makes a backup."""
     from tunneltui.report.open_journal import read_journal as read
 
-    return _backed_up(read(at(args), args.on, args.now))
+    return _backed_up(read(journal_named(args), args.on, args.now))
 
 
 def begun(args: Args, zone: str = "UTC") -> OpenJournal:
     """As ``read_journal``, also where there is no journal yet; ``zone`` is that of the holding to come."""
     from tunneltui.report.open_journal import begun as read_or_new
 
-    journal = read_or_new(at(args), args.on, args.now, zone)
+    journal = read_or_new(journal_named(args), args.on, args.now, zone)
     return _backed_up(journal) if journal.entries else journal
 
 
@@ -61,12 +61,12 @@ def morning(args: Args, journal: OpenJournal | None = None) -> Morning:
     from tunneltui.chores.morning import morning_of
 
     journal = journal or read_journal(args)
-    asked = {key: getattr(args, key) for key in ("minutes", "part") if hasattr(args, key)}
-    return morning_of(journal.ready_season(), journal.entries, **asked)
+    options = {key: getattr(args, key) for key in ("minutes", "part") if hasattr(args, key)}
+    return morning_of(journal.ready_season(), journal.entries, **options)
 
 
-def foreseen(args: Args) -> tuple[Season, Outlook]:
-    """The day's season and outlook, for what asks no more."""
+def season_and_outlook(args: Args) -> tuple[Season, Outlook]:
+    """The day's season and outlook, for commands that need no more."""
     from tunneltui.growth.forecast import outlook
 
     season = read_journal(args).ready_season()
@@ -84,9 +84,9 @@ def shown(journal: OpenJournal, walk: Round) -> KeptRound:
 def shown_before(journal: OpenJournal) -> KeptRound | None:
     """The day's round as it was shown last; None where none was."""
     from tunneltui.store.folders import state_folder
-    from tunneltui.store.kept_round import kept
+    from tunneltui.store.kept_round import round_of_day
 
-    return kept(state_folder(), journal.journal_id, journal.day)
+    return round_of_day(state_folder(), journal.journal_id, journal.day)
 
 
 def write(args: Args, journal: OpenJournal, drafts: Sequence[tuple[date, Draft]], says: Sequence[str] = ()) -> int:
@@ -96,20 +96,20 @@ def write(args: Args, journal: OpenJournal, drafts: Sequence[tuple[date, Draft]]
     from tunneltui.report import documents
 
     written = journal.write(drafts)
-    return say(
+    return print_result(
         args,
         lambda: documents.journal_document(written),
         lambda: printed([*says, written_text(written)]),
     )
 
 
-def kept(args: Args, what: Kept) -> int:
+def print_kept(args: Args, what: Kept) -> int:
     """Says what became of the journal's file; at fault where it is not sound."""
-    say(args, lambda: what.document, lambda: "\n".join(what.lines) + "\n")
+    print_result(args, lambda: what.document, lambda: "\n".join(what.lines) + "\n")
     return DONE if what.sound else AT_FAULT
 
 
-def say(args: Args, document: Callable[[], Any], text: Callable[[], str]) -> int:
+def print_result(args: Args, document: Callable[[], Any], text: Callable[[], str]) -> int:
     """Prints the document or its plain twin."""
     from tunneltui.report.documents import as_text
 

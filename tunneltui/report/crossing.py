@@ -58,17 +58,17 @@ def crossing(
 
 def act_of(entries: Sequence[Entry], text: str, aside: Sequence[RowAside] = ()) -> str:
     """The one act whose name, or one of whose entries' ids, begins with ``text``."""
-    wanted = text.strip().lower()
+    prefix = text.strip().lower()
     every: list[Entry | RowAside] = [*entries, *aside]
-    exact = {entry.act for entry in every if wanted and wanted in (entry.act.lower(), entry.id.lower())}
+    exact = {entry.act for entry in every if prefix and prefix in (entry.act.lower(), entry.id.lower())}
     if len(exact) == 1:
         return exact.pop()
-    if len(wanted) < LEAST_LETTERS:
+    if len(prefix) < LEAST_LETTERS:
         raise UserError(
             f"{text!r} is too short for the name of an act.", f"Write at least {LEAST_LETTERS} letters of it."
         )
     acts = dict.fromkeys(
-        e.act for e in every if e.act.lower().startswith(wanted) or e.id.lower().startswith(wanted)
+        e.act for e in every if e.act.lower().startswith(prefix) or e.id.lower().startswith(prefix)
     )
     if not acts:
         raise UserError(f"No act or entry begins with {text!r}.", "`tunneltui journal show` lists them.")

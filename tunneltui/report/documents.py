@@ -101,7 +101,7 @@ def _chore(chore: Chore, numbers: Mapping[str, int]) -> dict[str, Any]:
 
 
 def loads_document(bearing: Loads) -> Document:
-    """What bears how much; within each list nearest to its limit first."""
+    """All loads; within each list nearest to its limit first."""
     return {
         "day": bearing.day.isoformat(),
         "clips": [
@@ -167,13 +167,13 @@ def loads_document(bearing: Loads) -> Document:
     }
 
 
-def what_if_document(both: Compared, changes: Sequence[str]) -> Document:
-    """The ``loads`` document as things are, and as they would be on that day: no peak is told of what would be."""
+def what_if_document(compared: Compared, changes: Sequence[str]) -> Document:
+    """The ``loads`` document as things are, and as they would be on that day: the changed state has no peaks."""
     return {
-        "day": both.before.day.isoformat(),
+        "day": compared.before.day.isoformat(),
         "changes": list(changes),
-        "before": loads_document(both.before),
-        "after": loads_document(both.after),
+        "before": loads_document(compared.before),
+        "after": loads_document(compared.after),
     }
 
 

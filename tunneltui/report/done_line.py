@@ -50,7 +50,7 @@ class DoneLine(Struct, frozen=True):
     """What a line means to write, and that in words."""
 
     drafts: tuple[Draft, ...]
-    says: tuple[str, ...]
+    sentences: tuple[str, ...]
 
 
 def done_line(line: str, morning: Morning, shown: KeptRound | None) -> DoneLine:
@@ -175,7 +175,7 @@ class _Pen:
     def _all(self, part: LinePart) -> None:
         sheet = self._sheet()
         chores = {number: sheet.lines[number] for number in sheet.last}
-        chores = {number: asked for number, asked in chores.items() if not part.row or asked.row == part.row}
+        chores = {number: listed for number, listed in chores.items() if not part.row or listed.row == part.row}
         out = {leader.id for place in part.places for leader in self._leaders_on(chores, place, part)}
         left: list[str] = []
         for number, chore in chores.items():
@@ -208,7 +208,7 @@ class _Pen:
             choice = _meant(chore, part.word)
             if choice is None:
                 raise UserError(
-                    f"{part.said!r} is no one answer to line {number}: {localize(chore.proposal)}.",
+                    f"{part.text!r} is no one answer to line {number}: {localize(chore.proposal)}.",
                     f"Nothing was written. Write {answers_words(chore, number)}.",
                 )
             if not self._open(chore, [piece.key for piece in chore.pieces]):
@@ -250,8 +250,8 @@ class _Pen:
             entry = Entry("", "", "", self._season.day, 0, "", written.about, written.kind, 1, written.body)
             handled = (self._season.leaders.get(leader) for leader in parsed(written).get("leaders", ()))
             named = ", ".join(leader.name for leader in handled if leader is not None)
-            said = say("    {}: {}", written.about or "the house", sentence(self._season, entry))
-            yield say("{}: {}", said, named) if named else said
+            line = say("    {}: {}", written.about or "the house", sentence(self._season, entry))
+            yield say("{}: {}", line, named) if named else line
 
     def _pieces_at(self, chore: Chore, number: int, places: Iterable[str]) -> set[str]:
         """Keys of the pieces of a line that are of those plants; refused where a name may mean two."""
@@ -273,17 +273,17 @@ class _Pen:
 
     def _leaders_on(self, chores: dict[int, Chore], place: str, part: LinePart) -> list[Leader]:
         """Every leader on the sheet at a place; refused where the name may mean two places, or a line."""
-        there = names.leaders_at(self._season, place, part.row)
+        leaders = names.leaders_at(self._season, place, part.row)
         on_the_sheet = {id_ for chore in chores.values() for id_ in chore.leaders}
-        there = [leader for leader in there if leader.id in on_the_sheet] or there
+        leaders = [leader for leader in leaders if leader.id in on_the_sheet] or leaders
         if re.fullmatch(r"[1-9]\d*", place) and int(place) in chores:
             line = chores[int(place)]
             raise UserError(
-                f"{place} may be {_places_of(there)}, or line {place}: {localize(line.proposal)}.",
-                f"Write {there[0].place}, or the lines that are meant, such as line {place}.",
+                f"{place} may be {_places_of(leaders)}, or line {place}: {localize(line.proposal)}.",
+                f"Write {leaders[0].place}, or the lines that are meant, such as line {place}.",
             )
-        _one_place(place, there)
-        return there
+        _one_place(place, leaders)
+        return leaders
 
     # What happened on the way
 
@@ -294,9 +294,9 @@ class _Pen:
             fitting = [self._weighed_line(part)]
         cultivar = _cultivar_of(fitting[0]) if fitting else names.cultivar_key(self._season, part.word)
         if len(fitting) > 1:
-            weight = part.said[len(part.word) :].strip()
+            weight = part.text[len(part.word) :].strip()
             choices = "; ".join(f"{c.row} {_cultivar_of(c)} {weight}" for c in fitting)
-            raise UserError(f"{part.said!r} may be several picks of today.", f"Write each: {choices}.")
+            raise UserError(f"{part.text!r} may be several picks of today.", f"Write each: {choices}.")
         about = fitting[0].row if fitting else part.row or self._only_row_of(cultivar)
         body = Picked(cultivar, kg=part.amount)
         self._says.append(say("picked {} {} in {}", as_typed(part.amount, "kg"), cultivar, about or "the house"))
@@ -328,22 +328,22 @@ class _Pen:
         leader = names.leader(self._season, part.places[0], part.row)
         if part.amount > 600:
             raise UserError(
-                say("{}: a tip is not {} under the wire.", f"{part.said!r}", as_typed(part.amount / 100, "cm"))
+                say("{}: a tip is not {} under the wire.", f"{part.text!r}", as_typed(part.amount / 100, "cm"))
             )
         self._tips[leader.id] = part.amount / 100
 
     def _with_tips(self, writes: Sequence[Draft]) -> list[Draft]:
         """A lowering carries the tip that was read after it (rule 7: then it teaches growth)."""
-        made = []
+        drafts = []
         for written in writes:
             body = typed(written) if written.kind == "lowered" else None
             if isinstance(body, Lowered) and body.leader in self._tips:
                 under_m = self._tips.pop(body.leader)
                 read = replace(body, tip_under_wire_m=under_m, as_proposed=False)
-                made.append(_same_answers(written, read))
+                drafts.append(_same_answers(written, read))
             else:
-                made.append(written)
-        return made
+                drafts.append(written)
+        return drafts
 
     def _tips_left(self) -> None:
         """Tips read where nothing was lowered."""
@@ -368,22 +368,22 @@ class _Pen:
 
     def _clip_meant(self, part: LinePart) -> str:
         """Id of the clip; a bare number that is also a line about another clip is refused."""
-        said = part.places[0]
-        number = re.fullmatch(r"(line )?([1-9]\d*)", said)
+        name = part.places[0]
+        number = re.fullmatch(r"(line )?([1-9]\d*)", name)
         lines = self._shown.lines if self._shown is not None else {}
         chore = lines.get(int(number[2])) if number else None
         of_line = self._clip_of(chore) if chore is not None else None
         if number and number[1]:
             if of_line is None:
-                raise UserError(f"{said.capitalize()} is not about a clip that holds now.", "Nothing was written.")
+                raise UserError(f"{name.capitalize()} is not about a clip that holds now.", "Nothing was written.")
             return of_line
         if of_line is not None and chore is not None:
-            there = names.leaders_at(self._season, said, part.row)
+            leaders = names.leaders_at(self._season, name, part.row)
             raise UserError(
-                f"{said} may be {_places_of(there)}, or line {said}: {localize(chore.proposal)}.",
-                f"Write {there[0].place} {part.word}, or line {said} {part.word}.",
+                f"{name} may be {_places_of(leaders)}, or line {name}: {localize(chore.proposal)}.",
+                f"Write {leaders[0].place} {part.word}, or line {name} {part.word}.",
             )
-        return names.fixing_id(self._season, said, part.row)
+        return names.fixing_id(self._season, name, part.row)
 
     def _clip_of(self, chore: Chore) -> str | None:
         """The clip that a line is about, where it still holds."""
@@ -416,26 +416,26 @@ def _done_today(season: Season) -> dict[tuple[str, str], frozenset[str]]:
 
 def _meant(chore: Chore, word: str) -> Choice | None:
     """The one answer that a typed word means: its letter, or words of it alone."""
-    said = set(word.split())
-    by_letter = [choice for choice in chore.choices if said == {choice.key}]
-    fitting = by_letter or [choice for choice in chore.choices if said <= words_of(choice.words)]
+    typed_words = set(word.split())
+    by_letter = [choice for choice in chore.choices if typed_words == {choice.key}]
+    fitting = by_letter or [choice for choice in chore.choices if typed_words <= words_of(choice.words)]
     return fitting[0] if len(fitting) == 1 else None
 
 
 def _is_named(place: str, leader: Leader) -> bool:
     """By its name, its place, or the number at the end of either, a 0 before it or not."""
-    wanted = place.casefold()
-    said = (leader.name.casefold(), leader.place.casefold())
-    tails = {name.rpartition("-")[2].lstrip("0") for name in said}
-    return wanted in said or wanted.lstrip("0") in tails
+    sought = place.casefold()
+    own_names = (leader.name.casefold(), leader.place.casefold())
+    tails = {name.rpartition("-")[2].lstrip("0") for name in own_names}
+    return sought in own_names or sought.lstrip("0") in tails
 
 
-def _one_place(said: str, meant: Sequence[Leader]) -> None:
+def _one_place(name: str, meant: Sequence[Leader]) -> None:
     """Raises ``UserError`` where a name means plants at several places."""
     places = dict.fromkeys(leader.place for leader in meant)
     if len(places) > 1:
         raise UserError(
-            f"{said} may be {' or '.join(places)}, so nothing was written.",
+            f"{name} may be {' or '.join(places)}, so nothing was written.",
             f"Write it with its row, such as {next(iter(places))}.",
         )
 
@@ -447,8 +447,8 @@ def _places_of(leaders: Iterable[Leader]) -> str:
 def _same_answers(old: Draft, body: Lowered) -> Draft:
     plain = parsed(old)
     answers, pieces = plain.get("answers"), plain.get("pieces") or [""]
-    made = draft(old.about, body, tuple(answers) if answers else None, pieces[0])
-    return made._replace(id=old.id)
+    new_draft = draft(old.about, body, tuple(answers) if answers else None, pieces[0])
+    return new_draft._replace(id=old.id)
 
 
 def _cultivar_of(chore: Chore) -> str:

@@ -62,7 +62,7 @@ class LinePart(Struct, frozen=True):
     """One part of the line."""
 
     what: What
-    said: str
+    text: str
     row: str = ""
     lines: tuple[int, ...] = ()
     places: tuple[str, ...] = ()
@@ -95,37 +95,37 @@ def parsed_line(line: str, rows: Sequence[str]) -> list[LinePart]:
 def _parts(text: str) -> list[LinePart]:
     """Mostly one; ``1-6, 8 but 07`` are two: what is left out is left out of the last line alone."""
     lower = re.sub(r"\s+", " ", text.lower()).rstrip(".")
-    if said := re.fullmatch(rf"({_LINES})\s*(?:,|and)\s*({_LINE} (?:but|except|save|up to) .+)", lower):
-        return [LinePart("lines", text, lines=_lines(said[1])), *_parts(said[2])]
+    if match := re.fullmatch(rf"({_LINES})\s*(?:,|and)\s*({_LINE} (?:but|except|save|up to) .+)", lower):
+        return [LinePart("lines", text, lines=_lines(match[1])), *_parts(match[2])]
     return [_part(text, lower)] if text else []
 
 
 def _part(text: str, lower: str) -> LinePart:
-    if said := re.fullmatch(rf"(?:all|everything)(?:\s+(?:but|except|save)\s+({_PLACES}))?", lower):
-        return LinePart("all", text, places=_places(said[1]))
-    if said := re.fullmatch(rf"({_LINES}) (?:but|except|save) ({_PLACES})", lower):
-        return LinePart("lines", text, lines=_lines(said[1]), places=_places(said[2]))
-    if said := re.fullmatch(rf"({_LINES}) up to ({_PLACE})", lower):
-        return LinePart("lines", text, lines=_lines(said[1]), up_to=said[2])
+    if match := re.fullmatch(rf"(?:all|everything)(?:\s+(?:but|except|save)\s+({_PLACES}))?", lower):
+        return LinePart("all", text, places=_places(match[1]))
+    if match := re.fullmatch(rf"({_LINES}) (?:but|except|save) ({_PLACES})", lower):
+        return LinePart("lines", text, lines=_lines(match[1]), places=_places(match[2]))
+    if match := re.fullmatch(rf"({_LINES}) up to ({_PLACE})", lower):
+        return LinePart("lines", text, lines=_lines(match[1]), up_to=match[2])
     if re.fullmatch(_LINES, lower):
         return LinePart("lines", text, lines=_lines(lower))
     if re.fullmatch(_PLACES, lower):
         return LinePart("only", text, places=_places(lower))
-    if said := re.fullmatch(
+    if match := re.fullmatch(
         rf"(line {_LINE}|{_PLACE}(?: (?:string (?:[a-z]+\d+/)?\d+|head|wire)(?: [a-z])?)?) ({'|'.join(FAILED)})",
         lower,
     ):
-        return LinePart("failed", text, places=(said[1],), word=said[2])
-    if said := re.fullmatch(rf"({_PLACES}) ({'|'.join(ACCIDENTS)})", lower):
-        return LinePart("accident", text, places=_places(said[1]), word=said[2])
-    if said := re.fullmatch(rf"({_PLACE}) tip ({_NUMBER}) ?(cm|in)?", lower):
-        return LinePart("tip", text, places=(said[1],), amount=_amount(said[2], "cm", said[3]))
-    if said := re.match(r"note[: ]\s*(.+)", text, re.I | re.S):
-        return LinePart("note", text, word=said[1].strip())
-    if said := re.fullmatch(rf"(\S.*?) ({_NUMBER}) ?(kg|g|lb|oz)?", lower):
-        return LinePart("picked", text, word=said[1], amount=_amount(said[2], "kg", said[3]))
-    if said := re.fullmatch(rf"({_LINES}) ([a-z][a-z ]*)", lower):
-        return LinePart("choice", text, lines=_lines(said[1]), word=said[2])
+        return LinePart("failed", text, places=(match[1],), word=match[2])
+    if match := re.fullmatch(rf"({_PLACES}) ({'|'.join(ACCIDENTS)})", lower):
+        return LinePart("accident", text, places=_places(match[1]), word=match[2])
+    if match := re.fullmatch(rf"({_PLACE}) tip ({_NUMBER}) ?(cm|in)?", lower):
+        return LinePart("tip", text, places=(match[1],), amount=_amount(match[2], "cm", match[3]))
+    if match := re.match(r"note[: ]\s*(.+)", text, re.I | re.S):
+        return LinePart("note", text, word=match[1].strip())
+    if match := re.fullmatch(rf"(\S.*?) ({_NUMBER}) ?(kg|g|lb|oz)?", lower):
+        return LinePart("picked", text, word=match[1], amount=_amount(match[2], "kg", match[3]))
+    if match := re.fullmatch(rf"({_LINES}) ([a-z][a-z ]*)", lower):
+        return LinePart("choice", text, lines=_lines(match[1]), word=match[2])
     raise UserError(
         f"{text!r} is not understood, so nothing was written.",
         "Parts may be: 1-6, 8; 8 but 07; 3 up to W1-13; 11 run; all; all but 07, 12; 14 slid; "

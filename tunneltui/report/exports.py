@@ -2,13 +2,15 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable
+import csv
+import io
+from collections.abc import Callable, Iterable, Sequence
 from datetime import datetime
 from typing import Any
 
 from tunneltui.chores.morning import plan_morning
 from tunneltui.journal.entry import Entry, written_at
-from tunneltui.pages.entry_search import EntryAsked
+from tunneltui.pages.entry_search import EntrySearch
 from tunneltui.pages.season_html import season_html
 from tunneltui.pages.sheet import sheet
 from tunneltui.report import command_helpers
@@ -17,14 +19,33 @@ from tunneltui.report.documents import as_text, journal_document, round_document
 from tunneltui.report.done_line import example
 from tunneltui.report.open_journal import OpenJournal
 from tunneltui.report.review_document import review_document
-from tunneltui.report.tables import csv_text
 from tunneltui.review.look_back import look_back
 from tunneltui.review.record import record, within
 from tunneltui.review.season_weeks import season_weeks
-from tunneltui.review.seasons import latest_season, season_span, season_years
+from tunneltui.review.seasons import latest_season, season_years
 from tunneltui.review.yields import By, yields
 from tunneltui.season.state import Season
 from tunneltui.store.journals import open_journal
+
+Cell = str | int | float | None
+_STARTS_A_FORMULA = ("=", "+", "-", "@", "\t", "\r")
+
+
+def csv_text(header: Sequence[str], rows: Iterable[Sequence[Cell]]) -> str:
+    """A table as CSV (RFC 4180), lines ended by CRLF. None is an empty cell.
+
+    Numbers stay numbers; text that a spreadsheet would run gets an apostrophe before it (OWASP, CSV injection).
+    """
+    out = io.StringIO()
+    writer = csv.writer(out, lineterminator="\r\n")
+    writer.writerow(harmless(title) for title in header)
+    for row in rows:
+        writer.writerow(harmless(cell) if isinstance(cell, str) else cell for cell in row)
+    return out.getvalue()
+
+
+def harmless(text: str) -> str:
+    return f"'{text}" if text.startswith(_STARTS_A_FORMULA) else text
 
 
 def entries_table(entries: Iterable[Entry]) -> str:
@@ -96,7 +117,7 @@ def _season(journal: OpenJournal, as_json: bool, _now: datetime) -> str:
     """The last season."""
     season = journal.ready_season()
     everything = record(journal.entries, season)
-    since, until = season_span(latest_season(everything, journal.day))
+    since, until = everything.growing_year.span(latest_season(everything, journal.day))
     back = look_back(journal.entries, season, "cultivar", since, until, written=everything)
     return (
         as_text(review_document(back))
@@ -119,7 +140,7 @@ def _season_table(journal: OpenJournal, as_json: bool, _now: datetime) -> str:
         (year, by, line)
         for year in season_years(everything)
         for by in GROUPS
-        for line in yields(within(everything, *season_span(year)), by)
+        for line in yields(within(everything, *everything.growing_year.span(year)), by)
     ]
     rows = [
         (
@@ -136,7 +157,7 @@ def _season_table(journal: OpenJournal, as_json: bool, _now: datetime) -> str:
 
 
 def _entries(journal: OpenJournal, as_json: bool, _now: datetime) -> str:
-    entries = journal.shown(EntryAsked())
+    entries = journal.shown(EntrySearch())
     return as_text(journal_document(entries)) if as_json else entries_table(entries)
 
 

@@ -1,4 +1,4 @@
-"""Commands that tell of the forecast alone; they wait for no rule for chores.
+"""Commands about the forecast alone; they load no rule for chores.
 
 ``args`` is what ``cli`` parsed, with ``now`` (the clock) put in by it.
 """
@@ -14,8 +14,8 @@ from tunneltui.report import command_helpers, documents
 
 
 def outlook(args: Args) -> int:
-    season, coming = command_helpers.foreseen(args)
-    return command_helpers.say(
+    season, coming = command_helpers.season_and_outlook(args)
+    return command_helpers.print_result(
         args,
         lambda: documents.outlook_document(season, coming),
         lambda: localize(outlook_text(season, coming)),
@@ -25,6 +25,6 @@ def outlook(args: Args) -> int:
 def backtest(args: Args) -> int:
     journal = command_helpers.read_journal(args)
     held = backtesting.backtest(journal.entries, journal.day, journal.season)
-    return command_helpers.say(
+    return command_helpers.print_result(
         args, lambda: documents.backtest_document(held), lambda: localize(backtest_text(held))
     )

@@ -1,4 +1,4 @@
-"""Commands that set up what stands: a journal of one's own, and its holding.
+"""Commands that set up a journal of one's own, and its holding.
 
 ``args`` is what ``cli`` parsed, with ``now`` (the clock) put in by it.
 """
@@ -7,10 +7,21 @@ from __future__ import annotations
 
 import sys
 from argparse import Namespace as Args
+from collections.abc import Callable
+from datetime import date
+from pathlib import Path
 
+from tunneltui.holding.check import checked_holding
 from tunneltui.holding.user_error import UserError
-from tunneltui.pages.asked import NEXT, TO_PLANT, no_fault
-from tunneltui.report import beginning, command_helpers, editing
+from tunneltui.journal.body import draft
+from tunneltui.journal.entry import Draft
+from tunneltui.journal.kinds_standing import HoldingSet
+from tunneltui.pages.prompts import NEXT, TO_PLANT, no_fault
+from tunneltui.report import beginning, command_helpers
+from tunneltui.report.open_journal import OpenJournal
+from tunneltui.store.read_edited import for_editing, read_text, text_from_editor
+
+NAME = "holding.toml"
 
 
 def new(args: Args) -> int:
@@ -32,7 +43,7 @@ def new(args: Args) -> int:
     if said_something or not sys.stdin.isatty():
         start, planted = beginning.start_from(given), args.planted
     else:
-        start, planted = beginning.start_asked(input, print)
+        start, planted = beginning.ask_start(input, print)
     journal = command_helpers.begun(args, start.zone)
     says = [NEXT]
     if planted is None:
@@ -42,22 +53,53 @@ def new(args: Args) -> int:
 
 def show(args: Args) -> int:
     text = command_helpers.read_journal(args).holding_text()
-    return command_helpers.say(args, lambda: {"toml": text}, lambda: text)
+    return command_helpers.print_result(args, lambda: {"toml": text}, lambda: text)
 
 
 def check(args: Args) -> int:
-    editing.right_holding(args.file)
-    return command_helpers.say(args, lambda: {"faults": []}, lambda: f"{no_fault(args.file)}\n")
+    _right_holding(args.file)
+    return command_helpers.print_result(args, lambda: {"faults": []}, lambda: f"{no_fault(args.file)}\n")
 
 
 def edit(args: Args) -> int:
     journal = command_helpers.begun(args) if args.from_ else command_helpers.read_journal(args)
-    text = (
-        editing.right_holding(args.from_) if args.from_ else editing.edited_holding(journal.holding_text(), _again)
-    )
-    return command_helpers.write(args, journal, editing.holding_drafts(journal, text))
+    text = _right_holding(args.from_) if args.from_ else _edited_holding(journal.holding_text(), _again)
+    return command_helpers.write(args, journal, _holding_drafts(journal, text))
 
 
 def _again(trouble: UserError) -> bool:
     print(trouble.problem, file=sys.stderr)
     return sys.stdin.isatty() and input("Edit it again? [Y/n] ").strip().lower() not in ("n", "no")
+
+
+def _right_holding(file: Path) -> str:
+    """The text of a file that is a holding; else ``UserError`` with every fault by file, line and key."""
+    text = read_text(file)
+    checked_holding(text, str(file))
+    return text
+
+
+def _edited_holding(text: str, again: Callable[[UserError], bool]) -> str:
+    """The text of a right holding, as edited; ``again`` gets every fault and says whether to go on.
+
+    Raises:
+        UserError: given up; the text as it was left is kept in a file that is named.
+    """
+    file = for_editing(text, NAME)
+    while True:
+        try:
+            edited_text = text_from_editor(file)
+            checked_holding(edited_text, NAME)
+        except UserError as trouble:
+            if again(trouble):
+                continue
+            raise UserError("The holding was not changed.", f"Your text is kept in {file}") from trouble
+        file.unlink(missing_ok=True)
+        return edited_text
+
+
+def _holding_drafts(journal: OpenJournal, text: str) -> list[tuple[date, Draft]]:
+    """The entry that puts a right text in force; none where it is in force already."""
+    if journal.holding is not None and text == journal.holding_text():
+        return []
+    return [(journal.day, draft("", HoldingSet(text)))]

@@ -15,7 +15,7 @@ from pathlib import Path
 from typing import NamedTuple, TypeVar
 
 from tunneltui.holding.assumed import Assumption
-from tunneltui.pages.importing import KEPT_ONCE_TAKEN, READ_AS_TOLD, told_is_kept
+from tunneltui.pages.importing import KEPT_ONCE_TAKEN, READ_AS_TOLD, columns_kept
 from tunneltui.pages.text import wrapped
 from tunneltui.report import care_commands, command_helpers, importing, typed_flags
 from tunneltui.report.beginning import machine_zone
@@ -28,8 +28,8 @@ from tunneltui.store.read_measurements import read_measurements
 from tunneltui.store.read_picks import read_picks
 from tunneltui.store.read_table import Table, read_table
 from tunneltui.store.sheet_doubts import Doubt
+from tunneltui.store.sheet_hints import SheetHints
 from tunneltui.store.sheet_words import meaning
-from tunneltui.store.told_columns import ToldShape
 from tunneltui.store.zone_latitude import latitude_of
 from tunneltui.values import replace
 
@@ -41,7 +41,7 @@ class FileRead(NamedTuple):
 
     imported: Import
     shape: _Shape
-    told: ToldShape
+    hints: SheetHints
 
 
 def air(args: Args) -> int:
@@ -58,19 +58,19 @@ def _air(args: Args, journal: OpenJournal) -> FileRead:
     tunnel = place_name(season, args.tunnel)
     table = _table(args, args.file)
     shape = _Shape("air", table.shape)
-    told = shape.told(_told(args))
-    said = read_air(
+    hints = shape.hints(_hints_given(args))
+    air_file = read_air(
         table,
         season.holding.zone,
         tunnel=tunnel,
-        told=told.columns,
-        dates=told.dates,
+        mapped=hints.columns,
+        dates=hints.dates,
         year=args.year,
-        units=told.units,
+        units=hints.units,
         southern=(season.holding.latitude_deg or 0.0) < 0,
         progress=_progress,
     )
-    return FileRead(air_import(journal, args.file, said, args.replace), shape, told)
+    return FileRead(air_import(journal, args.file, air_file, args.replace), shape, hints)
 
 
 def measurements(args: Args) -> int:
@@ -104,25 +104,27 @@ def _stems_or_picks(args: Args, journal: OpenJournal, file: Path) -> FileRead:
 def _measurements(args: Args, journal: OpenJournal, table: Table, file: Path) -> FileRead:
 
     shape = _Shape("measurements", table.shape)
-    told = shape.told(_told(args))
-    said = read_measurements(
+    hints = shape.hints(_hints_given(args))
+    stems_file = read_measurements(
         table,
-        told=told.columns,
-        dates=told.dates,
-        length_as=told.length_as,
-        trusses_as=told.trusses_as,
-        stems=told.stems,
+        mapped=hints.columns,
+        dates=hints.dates,
+        length_as=hints.length_as,
+        trusses_as=hints.trusses_as,
+        stems=hints.stems,
         year=args.year,
-        units=told.units,
+        units=hints.units,
     )
-    wanted = _with_latitude(journal, _assumption(args))
-    return FileRead(measurements_import(journal, file, said, args.replace, wanted, args.planted), shape, told)
+    assumption = _with_latitude(journal, _assumption(args))
+    return FileRead(
+        measurements_import(journal, file, stems_file, args.replace, assumption, args.planted), shape, hints
+    )
 
 
 def _assumption(args: Args) -> Assumption | None:
     """What is to be assumed, where the grower said any of it."""
 
-    said = {
+    flags = {
         "wire_m": args.wire,
         "training": args.method,
         "fruit": args.fruit,
@@ -131,18 +133,20 @@ def _assumption(args: Args) -> Assumption | None:
         "crop": args.crop,
         "lit": args.lit or None,
     }
-    given = {name: value for name, value in said.items() if value is not None}
+    given = {name: value for name, value in flags.items() if value is not None}
     return Assumption(**given) if given else None
 
 
-def _with_latitude(journal: OpenJournal, wanted: Assumption | None) -> Assumption | None:
+def _with_latitude(journal: OpenJournal, assumption: Assumption | None) -> Assumption | None:
     """For an empty journal: the latitude of the zone said, else of this machine's, where none is known."""
 
-    said = wanted or Assumption()
-    if journal.holding is not None or said.lit or said.latitude_deg is not None:
-        return wanted
-    latitude_deg = latitude_of(said.zone if wanted and wanted.zone != Assumption().zone else machine_zone())
-    return wanted if latitude_deg is None else replace(said, latitude_deg=latitude_deg, by_zone=True)
+    assumed = assumption or Assumption()
+    if journal.holding is not None or assumed.lit or assumed.latitude_deg is not None:
+        return assumption
+    latitude_deg = latitude_of(
+        assumed.zone if assumption and assumption.zone != Assumption().zone else machine_zone()
+    )
+    return assumption if latitude_deg is None else replace(assumed, latitude_deg=latitude_deg, by_zone=True)
 
 
 def picks(args: Args) -> int:
@@ -154,10 +158,10 @@ def _picks(args: Args, journal: OpenJournal, file: Path) -> FileRead:
 
     table = _table(args, file)
     shape = _Shape("picks", table.shape)
-    told = shape.told(_told(args))
-    said = read_picks(table, told=told.columns, dates=told.dates, year=args.year, units=told.units)
+    hints = shape.hints(_hints_given(args))
+    picks_file = read_picks(table, mapped=hints.columns, dates=hints.dates, year=args.year, units=hints.units)
     odd = None if args.odd is None else args.odd == "take"
-    return FileRead(picks_import(journal, file, said, args.replace, odd), shape, told)
+    return FileRead(picks_import(journal, file, picks_file, args.replace, odd), shape, hints)
 
 
 def _table(args: Args, file: Path) -> Table:
@@ -165,10 +169,10 @@ def _table(args: Args, file: Path) -> Table:
     return read_table(file, sheet=args.sheet, skip=args.skip, decimal=args.decimal)
 
 
-def _told(args: Args) -> ToldShape:
+def _hints_given(args: Args) -> SheetHints:
     """What the flags say of the file's shape."""
 
-    return ToldShape(
+    return SheetHints(
         dict(args.map),
         args.dates,
         getattr(args, "as_", None),
@@ -192,21 +196,21 @@ class _Shape(NamedTuple):
     kind: str
     headings: str
 
-    def told(self, now: ToldShape) -> ToldShape:
-        """What the flags say, over what was told before of such files."""
-        return now.over(self.before())
+    def hints(self, flags: SheetHints) -> SheetHints:
+        """What the flags say, over what was kept of earlier files of this shape."""
+        return flags.over(self.before())
 
-    def before(self) -> ToldShape:
+    def before(self) -> SheetHints:
         from tunneltui.store.folders import config_folder
-        from tunneltui.store.told_columns import told_before
+        from tunneltui.store.sheet_hints import hints_before
 
-        return told_before(config_folder(), self.kind, self.headings)
+        return hints_before(config_folder(), self.kind, self.headings)
 
-    def keep(self, told: ToldShape) -> Path:
+    def keep(self, hints: SheetHints) -> Path:
         from tunneltui.store.folders import config_folder
-        from tunneltui.store.told_columns import keep_told
+        from tunneltui.store.sheet_hints import keep_hints
 
-        return keep_told(config_folder(), self.kind, self.headings, told)
+        return keep_hints(config_folder(), self.kind, self.headings, hints)
 
 
 def _asks(args: Args) -> bool:
@@ -283,22 +287,22 @@ def _take(args: Args, journal: OpenJournal, read: list[FileRead]) -> int:
         if input("enter writes this, q leaves it: ").strip():
             print("Nothing was written.")
             return command_helpers.DONE
-    says = [_taken_as_told(file.shape, file.told, args.look) for file in read]
+    says = [_keep_hints(file.shape, file.hints, args.look) for file in read]
     rows = [importing.first_rows(file.imported) if args.look else () for file in read]
     if args.look:
         says[-1].append("Nothing was written; without --look it will be.")
     elif acts:
         _write(journal, acts)
     documents = [
-        importing.import_document(file.imported, shown, told)
-        for file, shown, told in zip(read, rows, says, strict=True)
+        importing.import_document(file.imported, shown, notes)
+        for file, shown, notes in zip(read, rows, says, strict=True)
     ]
-    return command_helpers.say(
+    return command_helpers.print_result(
         args,
         lambda: documents[0] if len(documents) == 1 else documents,
         lambda: "\n".join(
-            importing.import_text(file.imported, shown, told, wrap)
-            for file, shown, told in zip(read, rows, says, strict=True)
+            importing.import_text(file.imported, shown, notes, wrap)
+            for file, shown, notes in zip(read, rows, says, strict=True)
         ),
     )
 
@@ -310,11 +314,11 @@ def _write(journal: OpenJournal, acts: list[tuple[Dated, ...]]) -> None:
     journal.write(*acts)
 
 
-def _taken_as_told(shape: _Shape, told: ToldShape, look: bool) -> list[str]:
-    """Says what of an earlier file holds for this one; keeps what was told anew."""
+def _keep_hints(shape: _Shape, hints: SheetHints, look: bool) -> list[str]:
+    """Keeps new hints for the next file; the sentence that says so, or that earlier ones were used."""
 
-    if told == ToldShape():
+    if hints == SheetHints():
         return []
-    if told == shape.before():
+    if hints == shape.before():
         return [READ_AS_TOLD]
-    return [KEPT_ONCE_TAKEN if look else told_is_kept(str(shape.keep(told)))]
+    return [KEPT_ONCE_TAKEN if look else columns_kept(str(shape.keep(hints)))]

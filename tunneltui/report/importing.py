@@ -35,7 +35,7 @@ from tunneltui.season import names
 from tunneltui.season.doubts import MOST_KG_A_PLANT
 from tunneltui.season.fold import fold
 from tunneltui.season.state import Leader, Season
-from tunneltui.store.read_again import ChangedRow, FileRow, ReadAgain, compared, put_right
+from tunneltui.store.read_again import ChangedRow, FileRow, ReadAgain, put_right, sort_rows
 from tunneltui.store.read_air import AirFile
 from tunneltui.store.read_measurements import (
     MOST_REFUSED,
@@ -61,7 +61,7 @@ class Import(Struct, frozen=True):
     file: str
     acts: tuple[tuple[Dated, ...], ...]
     columns: Mapping[str, str]
-    says: tuple[str, ...]
+    notes: tuple[str, ...]
     """What was found out and what was assumed, each a sentence."""
     new: int
     same: int
@@ -92,18 +92,23 @@ def columns_read(table: Table | None, columns: Mapping[str, str]) -> tuple[Colum
     return tuple(column for column in read if column.first or column.what != "not read")
 
 
-def air_import(journal: OpenJournal, path: Path, said: AirFile, replace_changed: bool) -> Import:
+def air_import(journal: OpenJournal, path: Path, air_file: AirFile, replace_changed: bool) -> Import:
     """The days of a logger's file."""
     if journal.holding is None:
         raise UserError(*NO_HOLDING)
-    span = said.rows[0].day, said.rows[-1].day
-    says = [*words.air_read(said.readings, len(said.rows), *span, said.repeated, said.over_100), *said.decided]
-    incoming = _import(journal, path, said.source, said.rows, replace_changed, said.columns, says, said.refused)
-    return replace(incoming, reading=columns_read(said.table, said.columns))
+    span = air_file.rows[0].day, air_file.rows[-1].day
+    says = [
+        *words.air_read(air_file.readings, len(air_file.rows), *span, air_file.repeated, air_file.over_100),
+        *air_file.decided,
+    ]
+    incoming = _import(
+        journal, path, air_file.source, air_file.rows, replace_changed, air_file.columns, says, air_file.refused
+    )
+    return replace(incoming, reading=columns_read(air_file.table, air_file.columns))
 
 
 def picks_import(
-    journal: OpenJournal, path: Path, said: PicksFile, replace_changed: bool, take_odd: bool | None = None
+    journal: OpenJournal, path: Path, picks_file: PicksFile, replace_changed: bool, take_odd: bool | None = None
 ) -> Import:
     """Weighed picks, each resolved by the names that held on its day.
 
@@ -117,8 +122,8 @@ def picks_import(
     planted = min((entry.day for entry in journal.entries if entry.kind in PLANTS), default=None)
     rows: list[FileRow] = []
     heavy: list[tuple[int, float, int]] = []
-    refused = list(said.refused)
-    for pick in said.picks:
+    refused = list(picks_file.refused)
+    for pick in picks_file.picks:
         if planted is not None and pick.day < planted:
             refused.append(Refused(pick.line, f"{pick.day} is before anything was planted here ({planted})"))
             continue
@@ -136,27 +141,34 @@ def picks_import(
                 continue
         body = Picked(cultivar, kg=pick.kg, count=pick.count, grade=pick.grade)
         rows.append(FileRow(pick.line, pick.day, about, body))
-    _doubt_weights(path, said, heavy, take_odd)
+    _doubt_weights(path, picks_file, heavy, take_odd)
     _refuse_if_none(path, rows, refused)
-    _refuse_if_most(path, len(said.picks), len(rows))
+    _refuse_if_most(path, len(picks_file.picks), len(rows))
     incoming = _import(
-        journal, path, said.source, rows, replace_changed, said.columns, list(said.decided), refused
+        journal,
+        path,
+        picks_file.source,
+        rows,
+        replace_changed,
+        picks_file.columns,
+        list(picks_file.decided),
+        refused,
     )
-    return replace(incoming, reading=columns_read(said.table, said.columns))
+    return replace(incoming, reading=columns_read(picks_file.table, picks_file.columns))
 
 
 def _doubt_weights(
-    path: Path, said: PicksFile, heavy: Sequence[tuple[int, float, int]], take_odd: bool | None
+    path: Path, picks_file: PicksFile, heavy: Sequence[tuple[int, float, int]], take_odd: bool | None
 ) -> None:
     if not heavy or take_odd is not None:
         return
     line, kg, plants = heavy[0]
     begin = localize(say("{}, line {}: {}.", path.name, line, words.too_heavy(kg, plants)))
-    if not said.unit_known and kg / 1000 <= MOST_KG_A_PLANT * max(plants, 1):
+    if not picks_file.unit_known and kg / 1000 <= MOST_KG_A_PLANT * max(plants, 1):
         raise Doubt(
             begin, "unit", (("g", "these are grams"), ("lb", "pounds"), ("kg", "kilograms all the same")), "kg"
         )
-    if len(heavy) > 1 or not said.unit_known:
+    if len(heavy) > 1 or not picks_file.unit_known:
         answers = (("leave", f"leave the {len(heavy)} rows out"), ("take", "take them all the same"))
         raise Doubt(begin, "odd", answers)
 
@@ -205,27 +217,27 @@ def _only_cultivar(season: Season, about: str) -> str:
 def measurements_import(
     journal: OpenJournal,
     path: Path,
-    said: MeasurementsFile,
+    stems_file: MeasurementsFile,
     replace_changed: bool,
-    wanted: assumed.Assumption | None = None,
+    assumption: assumed.Assumption | None = None,
     planted_on: date | None = None,
 ) -> Import:
     """Weekly readings; into an empty journal they bring an assumed holding and its plants with them.
 
-    ``wanted`` and ``planted_on`` say what is to be assumed.
+    ``assumption`` and ``planted_on`` say what is to be assumed.
 
     Raises:
         UserError: they are given though the journal has a holding, or no row can be taken.
     """
-    if journal.holding is not None and (wanted is not None or planted_on is not None):
+    if journal.holding is not None and (assumption is not None or planted_on is not None):
         say = "The journal has a holding already, so nothing is assumed."
         raise UserError(say, "Leave those flags out; `tunneltui holding edit` changes what stands.")
-    standing, holding = _standing(journal, said, wanted or assumed.Assumption(), planted_on)
+    standing, holding = _standing(journal, stems_file, assumption or assumed.Assumption(), planted_on)
     entries = [*journal.entries, *as_entries(standing)]
     on = _Seasons(entries)
     rows: list[FileRow] = []
-    refused = list(said.refused)
-    for reading in said.readings:
+    refused = list(stems_file.refused)
+    for reading in stems_file.readings:
         try:
             leader = _read_stem(on(reading.day), holding, reading)
         except UserError as trouble:
@@ -233,10 +245,10 @@ def measurements_import(
             continue
         rows.append(FileRow(reading.line, reading.day, leader.place, replace(reading.reading, leader=leader.id)))
     _refuse_if_none(path, rows, refused)
-    _refuse_if_most(path, len(said.readings), len(rows))
-    says = [*said.decided, *(words.assumed(holding.notes) if standing else ())]
-    incoming = _import(journal, path, said.source, rows, replace_changed, said.columns, says, refused)
-    incoming = replace(incoming, reading=columns_read(said.table, said.columns))
+    _refuse_if_most(path, len(stems_file.readings), len(rows))
+    says = [*stems_file.decided, *(words.assumed(holding.notes) if standing else ())]
+    incoming = _import(journal, path, stems_file.source, rows, replace_changed, stems_file.columns, says, refused)
+    incoming = replace(incoming, reading=columns_read(stems_file.table, stems_file.columns))
     refuse_future(standing, journal.today)
     acts = tuple(act for act in (tuple(standing), *incoming.acts) if act)
     return replace(
@@ -260,50 +272,53 @@ def _read_stem(season: Season, holding: Holding, reading: StemReading) -> Leader
 
 
 def _standing(
-    journal: OpenJournal, said: MeasurementsFile, wanted: assumed.Assumption, planted_on: date | None
+    journal: OpenJournal, stems_file: MeasurementsFile, assumption: assumed.Assumption, planted_on: date | None
 ) -> tuple[list[Dated], Holding]:
     """The holding and plants to write first, and the holding that then stands; none where all stand already."""
     holding = journal.holding
     if holding is not None and not holding.assumed:
         return [], holding
     if holding is None:
-        wanted = _with_crop(said, wanted)
-        missing, holding = list(said.labels), assumed.assumed_holding(said.labels, wanted, said.cultivars)
+        assumption = _with_crop(stems_file, assumption)
+        missing, holding = (
+            list(stems_file.labels),
+            assumed.assumed_holding(stems_file.labels, assumption, stems_file.cultivars),
+        )
     else:
         standing = {place.name for tunnel in holding.tunnels for row in tunnel.rows for place in row.places}
-        missing = [label for label in said.labels if assumed.place_of(label) not in standing]
-        holding = assumed.with_more_places(holding, missing, said.cultivars) if missing else holding
+        missing = [label for label in stems_file.labels if assumed.place_of(label) not in standing]
+        holding = assumed.with_more_places(holding, missing, stems_file.cultivars) if missing else holding
     if not missing:
         return [], holding
     planted = [
         FileRow(
             0,
-            min(planted_on or said.visited[label], said.visited[label]),
+            min(planted_on or stems_file.visited[label], stems_file.visited[label]),
             assumed.place_of(label),
-            Planted(said.cultivars.get(label) or assumed.CULTIVAR),
+            Planted(stems_file.cultivars.get(label) or assumed.CULTIVAR),
         )
         for label in missing
     ]
     since = min(row.day for row in planted)
     return [
         (since, draft("", HoldingSet(to_toml(holding)))),
-        *compared(journal.entries, "assumed plants", planted).new,
+        *sort_rows(journal.entries, "assumed plants", planted).new,
     ], holding
 
 
-def _with_crop(said: MeasurementsFile, wanted: assumed.Assumption) -> assumed.Assumption:
+def _with_crop(stems_file: MeasurementsFile, assumption: assumed.Assumption) -> assumed.Assumption:
     """What to assume, with the crop that the stems' growth tells where the grower has not said it.
 
     Raises:
         Doubt: the stems grow faster than any tomato's, and the file names no unit that would make it certain.
     """
-    if wanted.crop:
-        return wanted
-    rate_cm = growth_cm_a_day(said.readings)
+    if assumption.crop:
+        return assumption
+    rate_cm = growth_cm_a_day(stems_file.readings)
     if rate_cm <= crop_of(USUAL.key).fastest_cm_a_day:
-        return replace(wanted, crop=USUAL.key)
-    if said.length_unit_known:
-        return replace(wanted, crop=FASTER)
+        return replace(assumption, crop=USUAL.key)
+    if stems_file.length_unit_known:
+        return replace(assumption, crop=FASTER)
     raise Doubt(
         f"The stems grow {rate_cm:.0f} cm a day in the middle, faster than any tomato.",
         "crop",
@@ -372,7 +387,7 @@ def _import(
     says: Sequence[str],
     refused: Sequence[Refused],
 ) -> Import:
-    against: ReadAgain = compared(journal.entries, source, rows)
+    against: ReadAgain = sort_rows(journal.entries, source, rows)
     drafts = put_right(journal.entries, source, rows) if replace_changed and against.changed else against.new
     refuse_future(drafts, journal.today)
     return Import(
@@ -400,7 +415,7 @@ def first_rows(incoming: Import) -> tuple[str, ...]:
     )
 
 
-def import_document(incoming: Import, rows: Sequence[str] = (), told: Sequence[str] = ()) -> dict[str, Any]:
+def import_document(incoming: Import, rows: Sequence[str] = (), notes: Sequence[str] = ()) -> dict[str, Any]:
     """What an import did or, with its first ``rows`` in words, would do, for ``--json``."""
     return {
         "columns": dict(incoming.columns),
@@ -413,7 +428,7 @@ def import_document(incoming: Import, rows: Sequence[str] = (), told: Sequence[s
             }
             for column in incoming.reading
         ],
-        "says": [*told, *incoming.says],
+        "says": [*notes, *incoming.notes],
         "rows": list(rows),
         "new": incoming.new,
         "same": incoming.same,
@@ -428,14 +443,14 @@ def import_document(incoming: Import, rows: Sequence[str] = (), told: Sequence[s
 
 
 def import_text(
-    incoming: Import, rows: Sequence[str], told: Sequence[str], wrap: Callable[[str], Sequence[str]]
+    incoming: Import, rows: Sequence[str], notes: Sequence[str], wrap: Callable[[str], Sequence[str]]
 ) -> str:
     """The same in words."""
-    brought = words.Brought(
+    brought = words.ImportSummary(
         incoming.file,
         incoming.columns,
         incoming.reading,
-        (*told, *incoming.says),
+        (*notes, *incoming.notes),
         rows,
         incoming.new,
         incoming.same,

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from argparse import Namespace as Args
 
-from tunneltui.pages.entry_search import EntryAsked
+from tunneltui.pages.entry_search import EntrySearch
 from tunneltui.pages.journal import journal_text
 from tunneltui.pages.story import story_page
 from tunneltui.pages.text import plain_text
@@ -22,14 +22,14 @@ from tunneltui.store.rows import parted
 def journal_show(args: Args) -> int:
 
     journal = command_helpers.read_journal(args)
-    wanted = EntryAsked(args.kind, args.about or "", args.days, args.words)
-    entries = journal.shown(wanted, everything=args.all)
+    search = EntrySearch(args.kind, args.about or "", args.days, args.words)
+    entries = journal.shown(search, everything=args.all)
     if not args.about:
         aside = {set_aside.entry.id: set_aside.why for set_aside in journal.season.set_aside}
-        return command_helpers.say(
+        return command_helpers.print_result(
             args, lambda: documents.journal_document(entries), lambda: journal_text(entries, aside)
         )
-    return command_helpers.say(
+    return command_helpers.print_result(
         args,
         lambda: documents.journal_document(entries),
         lambda: plain_text(story_page(journal.season, entries, args.about), in_force()),
@@ -48,35 +48,39 @@ def journal_mark(args: Args) -> int:
 
 def journal_check(args: Args) -> int:
 
-    return command_helpers.kept(args, keeping.checked(command_helpers.at(args), args.accept))
+    return command_helpers.print_kept(args, keeping.checked(command_helpers.journal_named(args), args.accept))
 
 
 def journal_backup(args: Args) -> int:
 
-    return command_helpers.kept(args, keeping.backed_up(command_helpers.at(args)))
+    return command_helpers.print_kept(args, keeping.backed_up(command_helpers.journal_named(args)))
 
 
 def journal_restore(args: Args) -> int:
 
-    return command_helpers.kept(args, keeping.put_back(command_helpers.at(args), args.file))
+    return command_helpers.print_kept(args, keeping.put_back(command_helpers.journal_named(args), args.file))
 
 
 def journal_merge(args: Args) -> int:
 
-    return command_helpers.kept(args, keeping.merged(command_helpers.at(args), args.file, args.look))
+    return command_helpers.print_kept(
+        args, keeping.merged(command_helpers.journal_named(args), args.file, args.look)
+    )
 
 
 def journal_copy(args: Args) -> int:
 
-    return command_helpers.kept(args, keeping.copied(args.source or command_helpers.at(args), args.file))
+    return command_helpers.print_kept(
+        args, keeping.copied(args.source or command_helpers.journal_named(args), args.file)
+    )
 
 
 def journal_hand(args: Args) -> int:
-    return command_helpers.kept(
+    return command_helpers.print_kept(
         args, keeping.let_in(args.address, args.name, args.called or "", args.remove, args.look)
     )
 
 
 def journal_salvage(args: Args) -> int:
 
-    return command_helpers.kept(args, keeping.salvaged(command_helpers.at(args), args.to))
+    return command_helpers.print_kept(args, keeping.salvaged(command_helpers.journal_named(args), args.to))

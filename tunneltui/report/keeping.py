@@ -44,11 +44,11 @@ def backed_up(where: Where) -> Kept:
     path = file_in_hand(where)
     with open_journal(path, create=False, read_only=True) as journal:
         entries = journal.head().count
-    made = backup.back_up(path, "asked")
+    new_backup = backup.back_up(path, "asked")
     every = backup.backups(path)
     return Kept(
-        {"backup": str(made.path), "entries": entries, "kept": len(every)},
-        words.backed_up(entries, str(made.path), len(every), every[-1].day),
+        {"backup": str(new_backup.path), "entries": entries, "kept": len(every)},
+        words.backed_up(entries, str(new_backup.path), len(every), every[-1].day),
     )
 
 

@@ -1,4 +1,4 @@
-"""Readings that are written and yet make no sense: told at once, as nothing is learned from them."""
+"""Readings that make no sense: they are written, nothing is learned from them, and the grower is told at once."""
 
 from __future__ import annotations
 
@@ -40,7 +40,7 @@ def left_out_by(entries: Sequence[Entry], drafts: Sequence[tuple[date, Draft]]) 
     ]
     places = {draft.about for _, draft in telling}
     before = set(_flags(entries, last, places))
-    return tuple(said for said in _flags([*entries, *written], last, places) if said not in before)
+    return tuple(sentence for sentence in _flags([*entries, *written], last, places) if sentence not in before)
 
 
 def _flags(entries: Sequence[Entry], day: date, places: set[str]) -> list[str]:

@@ -13,7 +13,7 @@ from argparse import Namespace as Args
 from tunneltui.chores.lowering import LoweringJob, lowering_jobs
 from tunneltui.chores.morning import Morning
 from tunneltui.draw.ascii import in_ascii
-from tunneltui.draw.poor import shows_ascii_only
+from tunneltui.draw.ascii_only import shows_ascii_only
 from tunneltui.holding.user_error import UserError
 from tunneltui.loads.peak import with_peaks
 from tunneltui.loads.whatif import typed_change, what_if
@@ -33,7 +33,7 @@ def walk(args: Args) -> int:
     journal = command_helpers.read_journal(args)
     morning = command_helpers.morning(args, journal)
     numbers = command_helpers.shown(journal, morning.round).number_of
-    return command_helpers.say(
+    return command_helpers.print_result(
         args,
         lambda: documents.round_document(morning.round, numbers),
         lambda: localize(round_text(morning, numbers)),
@@ -42,14 +42,14 @@ def walk(args: Args) -> int:
 
 def day(args: Args) -> int:
     morning = command_helpers.morning(args)
-    return command_helpers.say(args, lambda: day_document(morning), lambda: day_text(morning))
+    return command_helpers.print_result(args, lambda: day_document(morning), lambda: day_text(morning))
 
 
 def lower(args: Args) -> int:
 
     morning = command_helpers.morning(args)
     jobs = _jobs_of(morning, args.name)
-    return command_helpers.say(
+    return command_helpers.print_result(
         args,
         lambda: lowering.lowering_document(morning, jobs),
         lambda: lowering.lowering_text(morning, jobs),
@@ -76,21 +76,23 @@ def loads(args: Args) -> int:
     morning = command_helpers.morning(args)
     if not args.if_ and (args.planned or (not morning.season.leaders and morning.season.plans)):
         return planned_loads(args, morning)
-    told = replace(morning, loads=with_peaks(morning.loads, morning.season))
+    morning = replace(morning, loads=with_peaks(morning.loads, morning.season))
     if args.if_:
-        return _what_if(args, told)
-    return command_helpers.say(
-        args, lambda: documents.loads_document(told.loads), lambda: localize(loads_text(told))
+        return _what_if(args, morning)
+    return command_helpers.print_result(
+        args,
+        lambda: documents.loads_document(morning.loads),
+        lambda: localize(loads_text(morning)),
     )
 
 
 def _what_if(args: Args, morning: Morning) -> int:
-    wanted = [typed_change(morning.season, _in_metres(text)) for text in args.if_]
-    both = what_if(morning.season, morning.outlook, morning.day, wanted, morning.loads)
-    return command_helpers.say(
+    changes = [typed_change(morning.season, _in_metres(text)) for text in args.if_]
+    compared = what_if(morning.season, morning.outlook, morning.day, changes, morning.loads)
+    return command_helpers.print_result(
         args,
-        lambda: documents.what_if_document(both, args.if_),
-        lambda: localize(what_if_text(both, args.if_)),
+        lambda: documents.what_if_document(compared, args.if_),
+        lambda: localize(what_if_text(compared, args.if_)),
     )
 
 
@@ -103,19 +105,23 @@ def _in_metres(change: str) -> str:
 
 def plant(args: Args) -> int:
 
-    now = command_helpers.morning(args)
-    stems = twin.stems_asked_for(now.season, args.name)
-    return command_helpers.say(
-        args, lambda: twin.plant_document(now, stems), lambda: _drawn_for(args, twin.plant_text(now, stems))
+    morning = command_helpers.morning(args)
+    stems = twin.stems_named(morning.season, args.name)
+    return command_helpers.print_result(
+        args,
+        lambda: twin.plant_document(morning, stems),
+        lambda: _drawn_for(args, twin.plant_text(morning, stems)),
     )
 
 
 def row(args: Args) -> int:
 
-    now = command_helpers.morning(args)
-    loop = twin.loop_asked_for(now.season, args.name)
-    return command_helpers.say(
-        args, lambda: twin.row_document(now, loop), lambda: _drawn_for(args, localize(twin.row_text(now, loop)))
+    morning = command_helpers.morning(args)
+    loop = twin.loop_named(morning.season, args.name)
+    return command_helpers.print_result(
+        args,
+        lambda: twin.row_document(morning, loop),
+        lambda: _drawn_for(args, localize(twin.row_text(morning, loop))),
     )
 
 

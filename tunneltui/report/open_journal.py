@@ -17,7 +17,7 @@ from tunneltui.journal.entry import Draft, Entry
 from tunneltui.journal.kinds import SPEAKS_OF_THE_FUTURE
 from tunneltui.journal.order import MARKS, live
 from tunneltui.journal.sense import out_of_its_time
-from tunneltui.pages.entry_search import EntryAsked, chosen, fits
+from tunneltui.pages.entry_search import EntrySearch, filtered, fits
 from tunneltui.season.fold import fold
 from tunneltui.season.state import Season
 from tunneltui.store.journals import is_there, open_journal
@@ -64,15 +64,15 @@ class OpenJournal:
             raise UserError(*NO_HOLDING)
         return text
 
-    def shown(self, wanted: EntryAsked, everything: bool = False) -> list[Entry]:
-        """Entries up to the day that count (or all), those that are wanted.
+    def shown(self, search: EntrySearch, everything: bool = False) -> list[Entry]:
+        """Entries up to the day that count (or all) and fit the search.
 
         Raises:
-            UserError: what is wanted cannot be, such as a place that is not there.
+            UserError: the search cannot be, such as a place that is not there.
         """
         every = sorted(self.entries, key=lambda e: e.order) if everything else live(self.entries)
         until = [entry for entry in every if entry.day <= self.day]
-        return chosen(until, fits(self.season, wanted)) if wanted else until
+        return filtered(until, fits(self.season, search)) if search else until
 
     def write(self, *acts: Sequence[tuple[date, Draft]]) -> list[Entry]:
         """Writes acts one after the other, each in one transaction.

@@ -19,7 +19,7 @@ from tunneltui.review.plan import plan as work_out
 from tunneltui.review.plan_adopted import adoption, adoption_drafts, expected_loads
 from tunneltui.review.plan_against import plan_held
 from tunneltui.review.plan_values import Wishes
-from tunneltui.season.adopted import adopted
+from tunneltui.season.adopted import adopted_plan
 
 
 def plan(args: Args) -> int:
@@ -31,18 +31,20 @@ def plan(args: Args) -> int:
         if args.adopt is not None:
             raise UserError("--look-back and --adopt are two answers.", "Give one of them.")
         held = plan_held(journal.entries, season)
-        return command_helpers.say(
+        return command_helpers.print_result(
             args, lambda: plan_held_document(held), lambda: plain_text(held_page(held), in_force())
         )
     planned = work_out(journal.entries, season, _wishes(args), _progress)
     if args.adopt is None:
-        return command_helpers.say(
+        return command_helpers.print_result(
             args, lambda: plan_document(planned), lambda: plain_text(plans_page(planned), in_force())
         )
     taken = adoption(planned, args.adopt)
     drafts = [(journal.day, adoption_draft) for adoption_draft in adoption_drafts(season, taken)]
     if not drafts:
-        return command_helpers.say(args, lambda: journal_document([]), lambda: f"{already_adopted(taken.name)}\n")
+        return command_helpers.print_result(
+            args, lambda: journal_document([]), lambda: f"{already_adopted(taken.name)}\n"
+        )
     return command_helpers.write(args, journal, drafts, adopted_says(taken.name, len(drafts) > 1, str(taken.sow)))
 
 
@@ -61,21 +63,21 @@ def _wishes(args: Args) -> Wishes:
     return Wishes(args.end, args.until_frost, args.plant, args.leaders, args.rows or "as_they_are")
 
 
-def planned_loads(args: Args, now: Morning) -> int:
+def planned_loads(args: Args, morning: Morning) -> int:
     """What the adopted plan would bear at its peak; ``loads`` asks this while nothing stands.
 
     Raises:
         UserError: no plan is adopted.
     """
 
-    taken = adopted(now.season)
+    taken = adopted_plan(morning.season)
     if taken is None:
         raise UserError("No plan is adopted for a coming season.", "`tunneltui plan` works some out.")
     on, body = taken
-    taught = now.loads.workings.learned if now.loads.workings is not None else {}
-    bearing = expected_loads(now.entries, now.season, body, taught)
+    taught = morning.loads.workings.learned if morning.loads.workings is not None else {}
+    bearing = expected_loads(morning.entries, morning.season, body, taught)
     first = expected_words(body.name, on, bearing.day)
-    return command_helpers.say(
+    return command_helpers.print_result(
         args,
         lambda: documents.loads_document(bearing),
         lambda: printed([*wrapped(first, "", ""), "", bearing_text(bearing)]),

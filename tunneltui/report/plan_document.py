@@ -141,7 +141,7 @@ def _plan(plan: Plan) -> Document:
         ],
         "bench": [{"week": w.monday.isoformat(), "pots": w.pots, "room": w.room} for w in plan.bench],
         "buy": [
-            {"item": w.item, "kind": w.kind, "wanted": w.wanted, "there": w.there, "buy": w.buy, "unit": w.unit}
+            {"item": w.item, "kind": w.kind, "wanted": w.needed, "there": w.in_store, "buy": w.buy, "unit": w.unit}
             for w in plan.buy
         ],
         "trade_offs": trade_off_words(plan.trade_offs),

@@ -11,17 +11,17 @@ from tunneltui.chores.begun_late import KIND
 from tunneltui.chores.chore import Chore
 from tunneltui.chores.morning import Morning
 from tunneltui.chores.put_right import Step, Walk, begin
-from tunneltui.chores.put_right_answers import StepAnswered, answered
+from tunneltui.chores.put_right_answers import StepAnswered, answer_step
 from tunneltui.holding.user_error import UserError
 from tunneltui.journal.body import draft
 from tunneltui.journal.kinds_journal import CrossedOut
 from tunneltui.pages.put_right import (
     AS_SHOWN,
     KEYS_OF_THE_WALK,
-    asked,
     how_far,
     keys_for,
     stage,
+    step_words,
     walk_document,
     walk_text,
 )
@@ -33,34 +33,34 @@ from tunneltui.report.open_journal import OpenJournal
 def put_right(args: Args) -> int:
     """Lists what is asked, takes the answers given, or on a terminal asks for each in turn."""
     journal = command_helpers.read_journal(args)
-    now = command_helpers.morning(args, journal)
-    walk = begin(now.season, now.outlook, *_loop_and_chore(now, args.loop))
+    morning = command_helpers.morning(args, journal)
+    walk = begin(morning.season, morning.outlook, *_loop_and_chore(morning, args.loop))
     if args.answers:
         walk = _given(journal, walk, args.answers)
     elif sys.stdin.isatty() and not (args.json or args.plain):
-        walk = _asked_in_turn(journal, walk)
+        walk = _ask_in_turn(journal, walk)
         print(f"{how_far(walk)}.")
         return command_helpers.DONE
-    return command_helpers.say(args, lambda: walk_document(walk), lambda: localize(walk_text(walk)))
+    return command_helpers.print_result(args, lambda: walk_document(walk), lambda: localize(walk_text(walk)))
 
 
-def _loop_and_chore(now: Morning, name: str | None) -> tuple[str, Chore | None]:
+def _loop_and_chore(morning: Morning, name: str | None) -> tuple[str, Chore | None]:
     """The loop meant by a row's or loop's name; by none, the one that is asked for, else the only one there is.
 
     Raises:
         UserError: no row has that name, or several could be meant.
     """
-    loops = now.season.layout.loops
-    wanted = {chore.about: chore for chore in now.chores if chore.kind == KIND and chore.about in loops}
+    loops = morning.season.layout.loops
+    chore_of = {chore.about: chore for chore in morning.chores if chore.kind == KIND and chore.about in loops}
     if name:
         ids = [id_ for id_, loop in loops.items() if name in (id_, *(stretch.row for stretch in loop.stretches))]
     else:
-        ids = [id_ for id_ in loops if id_ in wanted] or list(loops)
+        ids = [id_ for id_ in loops if id_ in chore_of] or list(loops)
     if not ids:
         raise UserError(f"There is no row {name}.", f"There are {listed(list(loops), 12)}.")
-    if len(ids) > 1 and not wanted:
+    if len(ids) > 1 and not chore_of:
         raise UserError("Which row is walked?", f"Say one: {listed(ids, 12)}.")
-    return ids[0], wanted.get(ids[0])
+    return ids[0], chore_of.get(ids[0])
 
 
 def _given(journal: OpenJournal, walk: Walk, texts: Sequence[str]) -> Walk:
@@ -69,30 +69,30 @@ def _given(journal: OpenJournal, walk: Walk, texts: Sequence[str]) -> Walk:
     Raises:
         UserError: one is no answer to its step, or there are more than steps.
     """
-    made: list[StepAnswered] = []
+    steps: list[StepAnswered] = []
     for text in texts:
         left = walk.left
         if not left:
             raise UserError(f"{text!r} answers nothing: all of {walk.loop.id} is answered by then.")
         try:
-            made.append(answered(walk, left[0], "" if text == AS_SHOWN else text, in_force()))
+            steps.append(answer_step(walk, left[0], "" if text == AS_SHOWN else text, in_force()))
         except UserError as fault:
-            raise UserError(f"At {asked(walk, left[0])[0]}: {fault.problem}", fault.hint) from None
-        walk = made[-1].walk
-    journal.write(*([(journal.day, written) for written in answer.drafts] for answer in made))
+            raise UserError(f"At {step_words(walk, left[0])[0]}: {fault.problem}", fault.hint) from None
+        walk = steps[-1].walk
+    journal.write(*([(journal.day, written) for written in answer.drafts] for answer in steps))
     return walk
 
 
-def _asked_in_turn(journal: OpenJournal, walk: Walk) -> Walk:
+def _ask_in_turn(journal: OpenJournal, walk: Walk) -> Walk:
     """Asks step by step; ``u`` takes the answer before back, ``q`` stops till the walk is taken up again."""
     print(f"{how_far(walk)}. {KEYS_OF_THE_WALK}")
     before: list[tuple[Walk, str]] = []
-    told = ""
+    stage_shown = ""
     while left := walk.left:
         step = left[0]
-        if stage(step) != told:
-            told = stage(step)
-            print(f"\n{told.capitalize()}. {localize(keys_for(step))}")
+        if stage(step) != stage_shown:
+            stage_shown = stage(step)
+            print(f"\n{stage_shown.capitalize()}. {localize(keys_for(step))}")
         text = input(_prompt(walk, step)).strip()
         if text == "q":
             break
@@ -100,18 +100,18 @@ def _asked_in_turn(journal: OpenJournal, walk: Walk) -> Walk:
             walk = _taken_back(journal, walk, before)
             continue
         try:
-            made = answered(walk, step, text, in_force())
-            entries = journal.write([(journal.day, written) for written in made.drafts])
+            step_answered = answer_step(walk, step, text, in_force())
+            entries = journal.write([(journal.day, written) for written in step_answered.drafts])
         except UserError as fault:
             print(fault)
             continue
         before.append((walk, entries[0].act))
-        walk = made.walk
+        walk = step_answered.walk
     return walk
 
 
 def _prompt(walk: Walk, step: Step) -> str:
-    name, shown = asked(walk, step)
+    name, shown = step_words(walk, step)
     return f"{name}: {localize(shown)}\n> "
 
 

@@ -22,7 +22,7 @@ from tunneltui.review.fair import fair
 from tunneltui.review.fair_units import What
 from tunneltui.review.look_back import look_back
 from tunneltui.review.record import SeasonRecord, record, within
-from tunneltui.review.seasons import latest_season, season_span
+from tunneltui.review.seasons import latest_season
 from tunneltui.store.write_file import write_file
 
 
@@ -31,12 +31,12 @@ def review(args: Args) -> int:
     journal = command_helpers.read_journal(args)
     if args.ask[:1] == ["compare"]:
         return _fair(args, journal)
-    section = _section_asked(args.ask)
+    section = _section_named(args.ask)
     season = journal.ready_season()
     everything = record(journal.entries, season)
     since, until = _span(args, everything, journal.day)
     back = look_back(journal.entries, season, args.by, since, until, written=everything)
-    return command_helpers.say(
+    return command_helpers.print_result(
         args,
         lambda: review_document.review_document(back),
         lambda: review_text(back, units.in_force(), section),
@@ -52,7 +52,7 @@ def _fair(args: Args, journal: OpenJournal) -> int:
     open_ended = what in ("row", "season") and not (args.since or args.until or args.season)
     since, until = (None, None) if open_ended else _span(args, everything, journal.day)
     comparison = fair(within(everything, since, until), season, what, names, Random(0))
-    return command_helpers.say(
+    return command_helpers.print_result(
         args, lambda: review_document.fair_document(comparison), lambda: fair_text(comparison, units.in_force())
     )
 
@@ -68,7 +68,7 @@ def _span(args: Args, everything: SeasonRecord, day: date) -> tuple[date | None,
         raise UserError("A season is a span of its own.", "Give --season, or --since and --until.")
     if args.since or args.until or args.all:
         return args.since, args.until
-    return season_span(args.season or latest_season(everything, day))
+    return everything.growing_year.span(args.season or latest_season(everything, day))
 
 
 def away(args: Args) -> int:
@@ -77,7 +77,7 @@ def away(args: Args) -> int:
     plan = days_away(command_helpers.morning(args, journal), args.first, args.last)
     if args.write and (args.first, args.last) not in journal.season.aways:
         journal.write([(args.first, draft("", Away(args.last)))])
-    return command_helpers.say(args, lambda: away_document(plan), lambda: localize(away_text(plan)))
+    return command_helpers.print_result(args, lambda: away_document(plan), lambda: localize(away_text(plan)))
 
 
 def export(args: Args) -> int:
@@ -102,11 +102,11 @@ def _what(args: Args) -> str:
 
 
 SECTIONS = ("yields", "compared", "weeks", "stems", "clips", "hours", "beds", "held", "notes", "clearing")
-"""What may be asked for by itself."""
+"""Sections that may be shown by themselves."""
 KINDS: tuple[What, ...] = ("cultivar", "row", "training", "season")
 
 
-def _section_asked(words: Sequence[str]) -> str:
+def _section_named(words: Sequence[str]) -> str:
     """The section named after ``review``; '' where none is."""
     if not words:
         return ""

@@ -18,10 +18,11 @@ from tunneltui.review.yields import Yield
 
 def review_document(back: LookBack) -> dict[str, Any]:
     """SI whatever was asked for on the screen; null where unknown."""
+    growing = back.record.growing_year
     return {
         "day": back.day.isoformat(),
-        "since": _said(back.since),
-        "until": _said(back.until),
+        "since": _day_or_none(back.since),
+        "until": _day_or_none(back.until),
         "by": back.by,
         "yields": [_yield(line) for line in back.yields],
         "doubts": list(map(doubt_words, back.doubts)),
@@ -29,13 +30,16 @@ def review_document(back: LookBack) -> dict[str, Any]:
         "value": rounded(back.value),
         "kg_without_price": rounded(back.kg_without_price),
         "curves": [
-            {"year": year, "weeks": [{"week": week, "kg": round(kg, 3)} for week, kg in curve.items()]}
+            {
+                "year": year,
+                "weeks": [{"week": growing.week_number(week), "kg": round(kg, 3)} for week, kg in curve.items()],
+            }
             for year, curve in sorted(back.curves.items())
         ],
         "this_week": None
         if back.this_week is None
         else {
-            "week": back.this_week.week,
+            "week": growing.week_number(back.this_week.week),
             "kg": rounded(back.this_week.kg),
             "kg_last_year": rounded(back.this_week.kg_last_year),
         },
@@ -51,12 +55,12 @@ def review_document(back: LookBack) -> dict[str, Any]:
         "clips": [_clip(clip) for clip in back.clips],
         "clips_told": [
             {
-                "weeks": told.weeks,
-                "looks": told.looks,
-                "failures_told": rounded(told.failures_told),
-                "happened": told.happened,
+                "weeks": warning.weeks,
+                "looks": warning.looks,
+                "failures_told": rounded(warning.failures_foreseen),
+                "happened": warning.happened,
             }
-            for told in back.told
+            for warning in back.warnings
         ],
         "labour": [
             {
@@ -102,8 +106,8 @@ def _yield(line: Yield) -> dict[str, Any]:
         "area_m2": rounded(line.area_m2),
         "kg_per_m2": rounded(line.kg_per_m2 if weighed else None),
         "kg_per_floor_m2": rounded(line.kg_per_floor_m2 if weighed else None),
-        "first_pick": _said(line.first_pick),
-        "last_pick": _said(line.last_pick),
+        "first_pick": _day_or_none(line.first_pick),
+        "last_pick": _day_or_none(line.last_pick),
         "days": line.days,
         "value": rounded(line.value),
         "kg_without_price": rounded(line.kg_without_price),
@@ -134,7 +138,7 @@ def _bed(bed: BedRecord) -> dict[str, Any]:
     return {
         "tunnel": bed.tunnel,
         "bed": bed.bed,
-        "made": bed.made,
+        "made": bed.making,
         "dressings": [{"day": day.isoformat(), "how": how} for day, how in bed.dressings],
         "feeds": bed.feeds,
         "feed_litres": rounded(bed.feed_litres),
@@ -228,5 +232,5 @@ def _pair(pair: Pair) -> dict[str, Any]:
     }
 
 
-def _said(day: object) -> str | None:
+def _day_or_none(day: object) -> str | None:
     return None if day is None else str(day)

@@ -34,7 +34,7 @@ class Setting(NamedTuple):
     usual: str | bool
     allowed: tuple[str, ...]
     """Words it may be; () is yes or no, written true or false."""
-    says: str
+    help: str
 
 
 TABLE = (
@@ -52,7 +52,7 @@ TABLE = (
 """What is not in the file is as usual."""
 
 
-class Chosen(NamedTuple):
+class ChosenSettings(NamedTuple):
     """The settings in force, the keys as they were written, and every fault."""
 
     values: Mapping[str, str | bool]
@@ -64,10 +64,10 @@ class Chosen(NamedTuple):
         return self.values["units"] == "imperial"
 
 
-USUAL = Chosen({row.name: row.usual for row in TABLE}, {})
+USUAL = ChosenSettings({row.name: row.usual for row in TABLE}, {})
 
 
-def read(folder: Path) -> Chosen:
+def read(folder: Path) -> ChosenSettings:
     """The settings in ``folder``; the usual ones where there is no file."""
     file = folder / FILE
     try:
@@ -79,7 +79,7 @@ def read(folder: Path) -> Chosen:
         return USUAL._replace(faults=(Fault(f"{file} cannot be read: {fault}."),))
 
 
-def chosen_in(text: str) -> Chosen:
+def chosen_in(text: str) -> ChosenSettings:
     """What a settings file says."""
     import tomllib
 
@@ -104,7 +104,7 @@ def chosen_in(text: str) -> Chosen:
     faults += [
         Fault(f"{name}: its key is wanted in quotes.") for name, key in keys.items() if not isinstance(key, str)
     ]
-    return Chosen(values, {name: key for name, key in keys.items() if isinstance(key, str)}, tuple(faults))
+    return ChosenSettings(values, {name: key for name, key in keys.items() if isinstance(key, str)}, tuple(faults))
 
 
 def _fault(setting: Setting, value: Any) -> Fault | None:
@@ -130,7 +130,7 @@ def blank_file() -> str:
     """A settings file in which everything is as usual, each line ready to be changed."""
     lines = ["# Settings of tunneltui. What stands behind a # is as usual; take the # away to change it.", ""]
     for setting in TABLE:
-        lines.append(f"# {setting.says}" + (f": {', '.join(setting.allowed)}" if setting.allowed else ""))
+        lines.append(f"# {setting.help}" + (f": {', '.join(setting.allowed)}" if setting.allowed else ""))
         lines += [f"# {written(setting.name, setting.usual)}", ""]
     lines += [
         "# Keys of your own; `tunneltui settings keys` lists every action.",

@@ -22,7 +22,7 @@ _NEEDS_A_ROW = frozenset({"string_hung"})
 
 
 _OF_A_ROW = ("planted", "removed")
-"""Kinds that may be said of a whole row at once; ``but=07,12`` leaves some places out."""
+"""Kinds that may be noted for a whole row at once; ``but=07,12`` leaves some places out."""
 
 
 def typed_entries(season: Season, kind: str, words: Sequence[str], about: str | None) -> list[Draft]:
@@ -34,11 +34,11 @@ def typed_entries(season: Season, kind: str, words: Sequence[str], about: str | 
     row = names.place_name(season, about) if about else ""
     if kind not in _OF_A_ROW or row not in season.layout.rows:
         return [typed_entry(season, kind, words, about)]
-    said = _mapping(kind, words)
-    but = _left_out(season, row, said.pop("but", ""))
+    given = _mapping(kind, words)
+    but = _left_out(season, row, given.pop("but", ""))
     if kind == "removed":
-        return _removed(season, row, said, but)
-    return _planted(season, row, said, but)
+        return _removed(season, row, given, but)
+    return _planted(season, row, given, but)
 
 
 def _left_out(season: Season, row: str, text: str) -> frozenset[str]:
@@ -58,17 +58,17 @@ def _left_out(season: Season, row: str, text: str) -> frozenset[str]:
     return frozenset(left_out)
 
 
-def _removed(season: Season, row: str, said: dict[str, str], but: frozenset[str]) -> list[Draft]:
+def _removed(season: Season, row: str, given: dict[str, str], but: frozenset[str]) -> list[Draft]:
     plants = {leader.plant: leader.place for leader in season.leaders_of_row(row) if leader.place not in but}
     if not plants:
         raise UserError(f"Nothing stands on {row} that could be cleared.")
     return [
-        draft(place, checked_body("removed", {**said, "plant": plant}, text=True))
+        draft(place, checked_body("removed", {**given, "plant": plant}, text=True))
         for plant, place in plants.items()
     ]
 
 
-def _planted(season: Season, row: str, said: dict[str, str], but: frozenset[str]) -> list[Draft]:
+def _planted(season: Season, row: str, given: dict[str, str], but: frozenset[str]) -> list[Draft]:
     """Every empty place of the row; without a cultivar the one that is intended there."""
     taken = {leader.place for leader in season.leaders_of_row(row)}
     empty = [place for place in season.layout.rows[row][1].places if place.name not in taken | but]
@@ -78,7 +78,7 @@ def _planted(season: Season, row: str, said: dict[str, str], but: frozenset[str]
         )
     drafts = []
     for place in empty:
-        words = {"cultivar": place.cultivar, "leaders": f"{place.leaders}"} | said
+        words = {"cultivar": place.cultivar, "leaders": f"{place.leaders}"} | given
         if not words["cultivar"]:
             raise UserError(f"No cultivar is intended at {place.name}.", "Add cultivar=NAME.")
         resolved = {key: _resolved(season, "planted", key, value, place.name) for key, value in words.items()}
@@ -96,26 +96,26 @@ def typed_entry(season: Season, kind: str, words: Sequence[str], about: str | No
         raise UserError(f"{kind} is not added by hand.", f"Use `{_BY_COMMANDS[kind]}`.")
     if kind not in KINDS:
         raise UserError(f"There is no kind of entry {kind!r}.", names.nearest(kind, list(KINDS)))
-    said = _mapping(kind, words)
-    place = names.place_name(season, about) if about is not None else _about(season, kind, said)
+    given = _mapping(kind, words)
+    place = names.place_name(season, about) if about is not None else _about(season, kind, given)
     _refuse_without_place(season, kind, place)
-    stem = said.get("leader", "")
-    resolved = {key: _resolved(season, kind, key, value, place, stem) for key, value in said.items()}
+    stem = given.get("leader", "")
+    resolved = {key: _resolved(season, kind, key, value, place, stem) for key, value in given.items()}
     return draft(place, checked_body(kind, resolved, text=True))
 
 
 def _mapping(kind: str, words: Sequence[str]) -> dict[str, str]:
     if kind == "note" and words and "=" not in words[0]:
         return {"text": " ".join(words)}
-    said: dict[str, str] = {}
+    given: dict[str, str] = {}
     for word in words:
         key, sign, value = word.partition("=")
         if not sign or not key:
             raise UserError(f"{word!r} is no KEY=VALUE.", f"Write it such as: tunneltui add {kind} key=value")
-        if key in said:
+        if key in given:
             raise UserError(f"{key} is given twice.")
-        said[key] = _in_si(key, value)
-    return said
+        given[key] = _in_si(key, value)
+    return given
 
 
 _UNITS: tuple[tuple[str, Unit], ...] = (
@@ -140,16 +140,16 @@ def _in_si(key: str, value: str) -> str:
     )
 
 
-def _about(season: Season, kind: str, said: dict[str, str]) -> str:
+def _about(season: Season, kind: str, given: dict[str, str]) -> str:
     """The place an entry is about, from what it names."""
     if kind in _NEEDS_A_PLACE:
         return ""
-    if leader := said.get("leader") or said.get("plant"):
+    if leader := given.get("leader") or given.get("plant"):
         return names.leaders_at(season, leader)[0].place
-    if fixing := said.get("fixing"):
+    if fixing := given.get("fixing"):
         holder = names.fixing_id(season, fixing)
         return next(stem.place for stem in season.leaders.values() if holder in {f.id for f in stem.fixings})
-    if leaders := said.get("leaders"):
+    if leaders := given.get("leaders"):
         rows = {names.leader(season, name).row for name in leaders.split(",")}
         return rows.pop() if len(rows) == 1 else ""
     return ""
@@ -162,9 +162,9 @@ def _refuse_without_place(season: Season, kind: str, place: str) -> None:
             "Add --about W1-07, with the place's name, or --about W1 for all of a row.",
         )
     if kind == "planted" and (
-        there := next((leader for leader in season.leaders.values() if leader.place == place), None)
+        standing := next((leader for leader in season.leaders.values() if leader.place == place), None)
     ):
-        say = f"{place} is planted with {there.cultivar} since {there.planted_on}."
+        say = f"{place} is planted with {standing.cultivar} since {standing.planted_on}."
         raise UserError(say, f"Note its end first: tunneltui add removed plant={place}, or plant_lost.")
     if kind in _NEEDS_A_ROW and place not in season.layout.rows:
         raise UserError(f"{kind} needs the row it is about.", "Add --about W1, with the row's name.")

@@ -173,7 +173,7 @@ def unit_of_column(text: str) -> tuple[str, str]:
 
 
 def journal(text: str) -> Where:
-    """A journal's file, or the address of a server's. What is wrong with an address is told without repeating it:
+    """A journal's file, or the address of a server's. What is wrong with an address is said without repeating it:
     what was mistyped may be a password."""
     from tunneltui.store.where import where
 

@@ -30,8 +30,8 @@ def done(args: Args) -> int:
         " ".join(args.line), command_helpers.morning(args, journal), command_helpers.shown_before(journal)
     )
     if args.look:
-        print("\n".join(map(localize, done.says)))
+        print("\n".join(map(localize, done.sentences)))
         return command_helpers.DONE
     return command_helpers.write(
-        args, journal, [(journal.day, draft) for draft in done.drafts], [*map(localize, done.says)]
+        args, journal, [(journal.day, draft) for draft in done.drafts], [*map(localize, done.sentences)]
     )

@@ -15,7 +15,7 @@ from tunneltui.holding.layout import row_id
 from tunneltui.holding.user_error import UserError
 
 MINDED = frozenset({"pick", "water"})
-"""Kinds that whoever minds the house does; the lists below say them row by row."""
+"""Kinds that whoever minds the house does; the lists below give them row by row."""
 
 
 class RowToWater(Struct, frozen=True):
@@ -43,22 +43,24 @@ class AwayPlan(Struct, frozen=True):
     """Last day the picks are foreseen to, where that is before the last day away."""
 
 
-def away(now: Morning, first: date, last: date) -> AwayPlan:
+def away(morning: Morning, first: date, last: date) -> AwayPlan:
     """Raises ``UserError`` where the days are the wrong way round or begin before today."""
     if last < first:
         raise UserError("The last day away is before the first.", "Such as: away 2026-09-01 2026-09-07.")
-    if first < now.day:
-        raise UserError(f"{first} is over: today is {now.day}.", "Give the days that are still to come.")
-    due = [chore for chore in now.chores if chore.kind not in MINDED and chore.latest <= last]
+    if first < morning.day:
+        raise UserError(f"{first} is over: today is {morning.day}.", "Give the days that are still to come.")
+    due = [chore for chore in morning.chores if chore.kind not in MINDED and chore.latest <= last]
     return AwayPlan(
         first,
         last,
-        [chore for chore in due if _possible_before(chore, now.day, first)],
-        [chore for chore in due if not _possible_before(chore, now.day, first)],
-        _at_wire(now, last),
-        sorted((p for p in now.outlook.picks if first <= p.day <= last), key=lambda p: (p.day, p.row, p.cultivar)),
-        _water(now),
-        _foreseen_to(now, last),
+        [chore for chore in due if _possible_before(chore, morning.day, first)],
+        [chore for chore in due if not _possible_before(chore, morning.day, first)],
+        _at_wire(morning, last),
+        sorted(
+            (p for p in morning.outlook.picks if first <= p.day <= last), key=lambda p: (p.day, p.row, p.cultivar)
+        ),
+        _water(morning),
+        _foreseen_to(morning, last),
     )
 
 
@@ -67,35 +69,35 @@ def _possible_before(chore: Chore, today: date, first: date) -> bool:
     return max(chore.earliest, today) < first
 
 
-def _at_wire(now: Morning, last: date) -> list[tuple[str, date]]:
+def _at_wire(morning: Morning, last: date) -> list[tuple[str, date]]:
     stems = []
-    for id_, leader in now.season.leaders.items():
-        ahead = now.outlook.leaders.get(id_)
+    for id_, leader in morning.season.leaders.items():
+        ahead = morning.outlook.leaders.get(id_)
         early = ahead.at_wire[0] if ahead else None
         if early is not None and early <= last and leader.tip_taken_out_on is None:
             stems.append((leader.name, early))
     return stems
 
 
-def _water(now: Morning) -> list[RowToWater]:
+def _water(morning: Morning) -> list[RowToWater]:
     rows = []
-    for tunnel in now.season.holding.tunnels:
+    for tunnel in morning.season.holding.tunnels:
         for row in tunnel.rows:
             name = row_id(tunnel, row)
-            plants = len({leader.plant for leader in now.season.leaders_of_row(name)})
-            asked = row_water(now.season, now.outlook, tunnel, row)
+            plants = len({leader.plant for leader in morning.season.leaders_of_row(name)})
+            need = row_water(morning.season, morning.outlook, tunnel, row)
             if not plants:
                 continue
-            if asked is None:
+            if need is None:
                 rows.append(RowToWater(name, plants, None, None, None))
                 continue
-            water = asked[0]
+            water = need[0]
             rate = next((bed.drip_lph_per_plant for bed in tunnel.beds if bed.key == row.bed), None)
             drip = (drip_minutes(water.low_l, rate), drip_minutes(water.high_l, rate)) if rate else None
             rows.append(RowToWater(name, plants, water.low_l * plants, water.high_l * plants, drip))
     return rows
 
 
-def _foreseen_to(now: Morning, last: date) -> date | None:
-    foreseen = max((max(ahead.days) for ahead in now.outlook.leaders.values()), default=now.day)
+def _foreseen_to(morning: Morning, last: date) -> date | None:
+    foreseen = max((max(ahead.days) for ahead in morning.outlook.leaders.values()), default=morning.day)
     return foreseen if foreseen < last else None

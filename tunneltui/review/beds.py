@@ -16,12 +16,12 @@ class BedRecord(Struct, frozen=True):
 
     tunnel: str
     bed: str
-    made: str
+    making: str
     """As the holding says."""
     dressings: tuple[tuple[date, str], ...]
     """What was put on it in the span."""
     feeds: int
-    """Feeds said of its rows, its tunnel or the whole house."""
+    """Feeds noted for its rows, its tunnel or the whole house."""
     feed_litres: float | None
     feed_cans: float | None
     plants: int
@@ -62,5 +62,5 @@ def bed_records(season: Season, written: SeasonRecord, since: date | None, until
 
 
 def _sum(amounts: list[float | None]) -> float | None:
-    told = [amount for amount in amounts if amount is not None]
-    return sum(told) if told else None
+    known = [amount for amount in amounts if amount is not None]
+    return sum(known) if known else None

@@ -88,7 +88,7 @@ def clearing(
     ripened = [
         stripped_record.ripened_kg for stripped_record in stripped if stripped_record.ripened_kg is not None
     ]
-    both = [
+    unripe = [
         stripped_record.kg - stripped_record.ripened_kg
         for stripped_record in stripped
         if stripped_record.kg is not None
@@ -102,7 +102,7 @@ def clearing(
         sum(leader.hook is not None for leader in season.leaders.values()),
         sum(green) if green else None,
         sum(ripened) if ripened else None,
-        sum(both) if both else None,
+        sum(unripe) if unripe else None,
         tuple(_row(season, row) for row in season.layout.rows if season.leaders_of_row(row)),
         tuple(_beds(season, written)),
     )

@@ -58,7 +58,7 @@ class Fair(Struct, frozen=True):
         return next(n for n in range(2, 100) if 2 / math.comb(2 * n, n) * len(self.pairs) <= LEVEL)
 
     @property
-    def untold(self) -> list[Pair]:
+    def undecided(self) -> list[Pair]:
         """Pairs of which nothing can be inferred."""
         return [pair for pair in self.pairs if not pair.looked_at]
 

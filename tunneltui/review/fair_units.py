@@ -1,4 +1,4 @@
-"""What is held against what in a fair comparison: plants, or rows of one season each, by group.
+"""The units of a fair comparison: plants, or rows of one season each, by group.
 
 A whole row's kilograms belong to the row. A single plant's count only where the grower followed its stem (a pick
 of a marked leader), or where no string carries several stems: else whose fruit it was is not known (common
@@ -16,13 +16,14 @@ from msgspec import Struct
 
 from tunneltui.review.compare import Unit
 from tunneltui.review.record import PickRecord, PlantRecord, SeasonRecord
-from tunneltui.review.seasons import season_span, season_years
+from tunneltui.review.seasons import season_years
 from tunneltui.season.state import Leader, Season
+from tunneltui.values import replace
 
 What = Literal["cultivar", "row", "training", "season"]
 UnitKind = Literal["plant", "row", "season"]
 Key = tuple[str, int]
-"""Row and year."""
+"""Row and season."""
 FOLLOWED = (
     "Plants were weighed one by one, but several stems hang on a string: right only if each stem was followed "
     "to its root."
@@ -59,7 +60,7 @@ def known_names(written: SeasonRecord, what: What) -> set[str]:
     if what == "row":
         return set(written.layout.rows) | {plant.site.row for plant in written.plants if plant.site.row}
     if what == "season":
-        return {str(year) for year in season_years(written)}
+        return {written.growing_year.name(year) for year in season_years(written)}
     rows = {row.training for _, row in written.layout.rows.values()}
     return rows | {plant.training for plant in written.plants if plant.training}
 
@@ -77,10 +78,10 @@ def grouped(written: SeasonRecord, season: Season, what: What, names: Sequence[s
         return Grouped("plant", plants, cautions)
     written, counted_to = _to_the_same_day(written, season, what, names)
     kind: UnitKind = "season" if what == "row" else "row"
-    return Grouped(kind, _rows(written, what, names), (*cautions, *_told_only(what)), counted_to)
+    return Grouped(kind, _rows(written, what, names), (*cautions, *_season_caution(what)), counted_to)
 
 
-def _told_only(what: What) -> tuple[str, ...]:
+def _season_caution(what: What) -> tuple[str, ...]:
     if what == "season":
         return ("Seasons differ in weather, ground and plants at once: a difference does not say what made it.",)
     return ()
@@ -90,12 +91,15 @@ def _to_the_same_day(
     written: SeasonRecord, season: Season, what: What, names: Sequence[str]
 ) -> tuple[SeasonRecord, date | None]:
     """A season that still runs is held against the others' part up to the same day."""
-    day = season.day
-    if what != "season" or str(day.year) not in names:
+    growing, today = written.growing_year, season.day
+    if what != "season" or growing.name(growing.of(today)) not in names:
         return written, None
-    kept = tuple(pick for pick in written.picks if (pick.day.month, pick.day.day) <= (day.month, day.day))
-    cut = SeasonRecord(written.layout, written.plants, kept, written.losses, written.hours)
-    return cut, day
+
+    def days_in(day: date) -> int:
+        return (day - growing.span(growing.of(day))[0]).days
+
+    kept = tuple(pick for pick in written.picks if days_in(pick.day) <= days_in(today))
+    return replace(written, picks=kept), today
 
 
 # Plants
@@ -157,13 +161,13 @@ def _plant_picked(
 
 def _strings_are_shared(season: Season, plants: Iterable[str]) -> bool:
     """Whether a string that holds one of these plants holds another plant's stem as well."""
-    wanted = set(plants)
+    own = set(plants)
     held: dict[str, set[str]] = defaultdict(set)
     for leader in (*season.gone.values(), *season.leaders.values()):
         for fixing in (*leader.fixings, *(ending.fixing for ending in leader.endings)):
             if fixing.string:
                 held[fixing.string].add(leader.plant)
-    return any(len(on) > 1 and on & wanted for on in held.values())
+    return any(len(on) > 1 and on & own for on in held.values())
 
 
 # Rows
@@ -189,10 +193,10 @@ def _kg_a_plant(written: SeasonRecord, what: What, name: str) -> dict[Key, float
     kg: dict[Key, float] = defaultdict(float)
     for pick in written.picks:
         if pick.kg is not None and pick.site.row and _group_of_pick(written, what, pick) == name:
-            kg[pick.site.row, pick.day.year] += pick.kg
+            kg[pick.site.row, written.growing_year.of(pick.day)] += pick.kg
     units = {}
     for (row, year), weight in kg.items():
-        first, last = season_span(year)
+        first, last = written.growing_year.span(year)
         stood = [
             plant
             for plant in written.plants
@@ -217,7 +221,7 @@ def _group_of_pick(written: SeasonRecord, what: What, pick: PickRecord) -> str:
     if what == "row":
         return pick.site.row
     if what == "season":
-        return str(pick.day.year)
+        return written.growing_year.name(written.growing_year.of(pick.day))
     return _training_of_row(written, pick.site.row, pick.day)
 
 

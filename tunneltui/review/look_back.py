@@ -13,9 +13,9 @@ from tunneltui.growth.forecast import outlook
 from tunneltui.growth.outlook import Outlook
 from tunneltui.holding.user_error import Fault, UserError
 from tunneltui.journal.entry import Entry
+from tunneltui.loads.calibration import WarningRecord, clip_histories, warning_records
 from tunneltui.loads.chain import loads
 from tunneltui.loads.result import Loads
-from tunneltui.loads.told import ToldOfWeek, clip_histories, told_and_happened
 from tunneltui.review.beds import BedRecord, bed_records
 from tunneltui.review.clearing import Clearing, clearing
 from tunneltui.review.clip_survival import ClipRecord, clip_survival
@@ -55,8 +55,8 @@ class LookBack(Struct, frozen=True, eq=False):
     this_week: WeekAgainst | None
     stems: list[StemAgainstWire]
     clips: list[ClipRecord]
-    told: tuple[ToldOfWeek, ...]
-    """Failures of clips told against those that happened, of the plants that stand."""
+    warnings: tuple[WarningRecord, ...]
+    """Failures of clips foreseen against those that happened, of the plants that stand."""
     labour: list[Labour]
     minutes_per_kg: float | None
     beds: list[BedRecord]
@@ -106,10 +106,10 @@ def look_back(
         value,
         without_price,
         years,
-        this_week(years, season.day),
+        this_week(years, everything.growing_year, season.day),
         stems_against_wire(season, coming),
         clips,
-        () if workings is None else told_and_happened(workings),
+        () if workings is None else warning_records(workings),
         labour(spanned),
         minutes_per_kg(spanned),
         bed_records(season, spanned, since, until),
@@ -117,7 +117,7 @@ def look_back(
         lessons(season),
         clearing(season, everything, spanned.stripped, clip_survival(season, {})),
         held or backtest(entries, season.day, season),
-        compared(season, everything if compare in OVER_SEASONS else spanned, compare),
+        comparison(season, everything if compare in OVER_SEASONS else spanned, compare),
     )
 
 
@@ -133,7 +133,7 @@ PLURALS: dict[What, str] = {
 }
 
 
-def compared(season: Season, written: SeasonRecord, what: What) -> Fair | Fault:
+def comparison(season: Season, written: SeasonRecord, what: What) -> Fair | Fault:
     """All of a sort that were weighed, or why they cannot be compared. The same records give the same answer."""
     if len(weighed_names(written, what)) < 2:
         return Fault(f"Fewer than two {PLURALS[what]} were weighed: nothing can be compared.")

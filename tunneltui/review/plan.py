@@ -66,7 +66,7 @@ class Planned(Struct, frozen=True, eq=False):
     dates: Dates
     date_conflicts: tuple[Conflict, ...]
     plans: tuple[Plan, ...]
-    now: Plan
+    standing: Plan
     """What stands now, planted again. It is among the plans, first of all, unless it stands a short cultivar amid
     longer ones."""
     short: tuple[Short, ...]
@@ -74,7 +74,7 @@ class Planned(Struct, frozen=True, eq=False):
     def named(self, name: str) -> Plan:
         """What stands now too, whether it is offered or not. Raises ``UserError`` where there is no plan of that
         name."""
-        for offered in (*self.plans, self.now):
+        for offered in (*self.plans, self.standing):
             if offered.name == name:
                 return offered
         raise UserError(
@@ -82,7 +82,7 @@ class Planned(Struct, frozen=True, eq=False):
         )
 
 
-class _Known(Struct, frozen=True, eq=False):
+class _PlanningFacts(Struct, frozen=True, eq=False):
     season: Season
     """With the chosen end in its holding."""
     records: Mapping[str, CultivarRecord]
@@ -112,15 +112,15 @@ def plan(
     planted_on = chosen_planting_day(season, wishes)
     taught = season_taught(season)
     records = cultivar_records(entries, season, taught)
-    learned = _Known(_with_end(season, wishes), records, taught, planted_on)
+    learned = _PlanningFacts(_with_end(season, wishes), records, taught, planted_on)
     stood = as_planted(season.holding, given, _heads(season))
-    now, planned = _plan(learned, AS_PLANTED, stood, None)
+    standing, planned = _plan(learned, AS_PLANTED, stood, None)
     length_m = lengths_m(planned)
     others = arrangements(season.holding, stood, length_m, wishes)
-    apart = short_apart(season.holding, now.setting, length_m)
+    apart = short_apart(season.holding, standing.setting, length_m)
     if apart is not None:
         others = {SHORT_APART: apart} | others
-    if (lying := _laid_down(now, planned)) is not None:
+    if (lying := _laid_down(standing, planned)) is not None:
         others[LAID_DOWN] = (
             lying if apart is None else replace(lying, cultivars=apart.cultivars, leaders=apart.leaders)
         )
@@ -128,12 +128,12 @@ def plan(
     for name, setting in others.items():
         if progress is not None:
             progress(len(plans) + 1, len(others) + 1)
-        plans.append(_plan(learned, name, setting, now)[0])
+        plans.append(_plan(learned, name, setting, standing)[0])
     plan_dates = dates(planned)
     short: tuple[Short, ...] = ()
     if apart is not None:
-        stay = all_short(season.holding, now.setting, length_m)
-        short = tuple(_short(now.setting, apart, stay, length_m))
+        stay = all_short(season.holding, standing.setting, length_m)
+        short = tuple(_short(standing.setting, apart, stay, length_m))
     return Planned(
         season.day,
         wishes,
@@ -142,22 +142,22 @@ def plan(
         taught.row_ends,
         plan_dates,
         tuple(date_conflicts(plan_dates, season)),
-        tuple(plans if apart else [now, *plans]),
-        now,
+        tuple(plans if apart else [standing, *plans]),
+        standing,
         short,
     )
 
 
 def _short(
-    now: SettingOut, apart: SettingOut, short: frozenset[str], length_m: Mapping[str, float]
+    standing: SettingOut, apart: SettingOut, short: frozenset[str], length_m: Mapping[str, float]
 ) -> Iterator[Short]:
     """The short cultivars that go to an end of their loop."""
-    stood, then = now.cultivar_of, apart.cultivar_of
-    moved = [place for place in stood if stood[place] != then[place]]
-    longest_m = max(length_m[then[place]] for place in moved)
+    stood, will_stand = standing.cultivar_of, apart.cultivar_of
+    moved = [place for place in stood if stood[place] != will_stand[place]]
+    longest_m = max(length_m[will_stand[place]] for place in moved)
     for cultivar in sorted(short, key=lambda name: (length_m[name], name)):
         stands = tuple(place for place in moved if stood[place] == cultivar)
-        goes_to = tuple(place for place in moved if then[place] == cultivar)
+        goes_to = tuple(place for place in moved if will_stand[place] == cultivar)
         if stands:
             yield Short(cultivar, length_m[cultivar], longest_m, stands, goes_to)
 
@@ -190,7 +190,9 @@ def lengths_m(planned: ComingSeason) -> dict[str, float]:
     return {cultivar: sum(values) / len(values) for cultivar, values in lengths.items()}
 
 
-def _plan(learned: _Known, name: str, setting: SettingOut, beside: Plan | None) -> tuple[Plan, ComingSeason]:
+def _plan(
+    learned: _PlanningFacts, name: str, setting: SettingOut, beside: Plan | None
+) -> tuple[Plan, ComingSeason]:
     setting, planned, fits = _housed(learned, setting)
     days = look_days(learned.planted_on, planned.last_day)
     if name != AS_PLANTED and (moved := set_apart(planned, days)):
@@ -202,7 +204,7 @@ def _plan(learned: _Known, name: str, setting: SettingOut, beside: Plan | None) 
     ends_m = {name: planned.stem(name, planned.last_day).length_m.mid for name in planned.season.leaders}
     spare = spare_m(planned.season, ends_m)
     trays = _batches(learned.season, setting, learned.planted_on)
-    made = Plan(
+    drawn_up = Plan(
         name,
         setting,
         spacing_m(planned.season.layout, setting.cultivar_of),
@@ -218,10 +220,10 @@ def _plan(learned: _Known, name: str, setting: SettingOut, beside: Plan | None) 
         bench_weeks(trays, learned.season.holding.work.bench_pots),
         TradeOffs(),
     )
-    return replace(made, trade_offs=trade_offs(made, beside)), planned
+    return replace(drawn_up, trade_offs=trade_offs(drawn_up, beside)), planned
 
 
-def _housed(learned: _Known, setting: SettingOut) -> tuple[SettingOut, ComingSeason, tuple[LoopFit, ...]]:
+def _housed(learned: _PlanningFacts, setting: SettingOut) -> tuple[SettingOut, ComingSeason, tuple[LoopFit, ...]]:
     """With the first tier, rise and training that its stems ask for."""
     season = set_out_season(learned.season, setting)
     planned = coming(season, setting.cultivar_of, learned.records, learned.planted_on)
@@ -230,20 +232,20 @@ def _housed(learned: _Known, setting: SettingOut) -> tuple[SettingOut, ComingSea
     return setting, planned.set_out(setting), housed.fits
 
 
-def _laid_down(now: Plan, planned: ComingSeason) -> SettingOut | None:
+def _laid_down(standing: Plan, planned: ComingSeason) -> SettingOut | None:
     """What stands now with the rows laid down whose tiers cannot hold its stems, or not as long as their fruit
     asks for; None where all hold them. An offer beside the others: how the grower works is not changed unasked."""
     loop_of = planned.season.layout.loop_of_row
-    loops = {fit.loop for fit in now.fits if not fit.fits}
+    loops = {fit.loop for fit in standing.fits if not fit.fits}
     loops |= {planned.season.leaders[name].loop for name in planned.full}
-    full = {row for row in now.setting.rows if loop_of[row].id in loops}
+    full = {row for row in standing.setting.rows if loop_of[row].id in loops}
     if not full:
         return None
     trainings: list[Training] = [
         "laid_down" if training == "tiered" and row in full else training
-        for row, training in zip(now.setting.rows, now.setting.trainings, strict=True)
+        for row, training in zip(standing.setting.rows, standing.setting.trainings, strict=True)
     ]
-    return replace(now.setting, trainings=tuple(trainings))
+    return replace(standing.setting, trainings=tuple(trainings))
 
 
 def _cost_m(planned: ComingSeason, setting: SettingOut) -> float:

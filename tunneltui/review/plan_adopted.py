@@ -53,9 +53,9 @@ def adoption_drafts(season: Season, taken: PlanAdopted) -> list[Draft]:
     if season.plans and season.plans[-1][1] == taken:
         return []
     drafts = [draft("", taken)]
-    wanted = holding_of(season.holding, taken)
-    if not season.leaders and wanted != season.holding:
-        drafts.append(draft("", HoldingSet(to_toml(wanted)), (SET_OUT.key, "", season.day.isoformat())))
+    new_holding = holding_of(season.holding, taken)
+    if not season.leaders and new_holding != season.holding:
+        drafts.append(draft("", HoldingSet(to_toml(new_holding)), (SET_OUT.key, "", season.day.isoformat())))
     return drafts
 
 

@@ -78,7 +78,7 @@ class PlanHeld(Struct, frozen=True):
     days: tuple[SeasonDay, ...]
 
 
-class _Told(Struct, frozen=True, eq=False):
+class _Expected(Struct, frozen=True, eq=False):
     """One season as it is foreseen."""
 
     planned: ComingSeason
@@ -104,7 +104,7 @@ def plan_held(entries: Sequence[Entry], season: Season) -> PlanHeld:
     written = record(entries, season)
     unnoted_days = _unnoted_days(entries, written, began)
     on, taken, foreseen = _foreseen(entries, season, lived, unnoted_days)
-    learned = _told(entries, _a_year_on(season), stood, year_on(began), unnoted_days)
+    learned = _expected(entries, _a_year_on(season), stood, year_on(began), unnoted_days)
     return PlanHeld(
         "" if taken is None else taken.name,
         on,
@@ -120,12 +120,12 @@ def kg_foreseen_by_week(entries: Sequence[Entry], season: Season) -> dict[str, d
     lived = this_season(season)
     if not lived.leaders:
         return {}
-    _, _, told = _foreseen(entries, season, lived, 0)
+    _, _, expected = _foreseen(entries, season, lived, 0)
     foreseen: dict[str, dict[date, float]] = defaultdict(lambda: defaultdict(float))
-    for name, leader in told.planned.season.leaders.items():
-        kg = told.taught.kg_per_truss[leader.cultivar].mid
-        for ripe in told.planned.known.ripe[name]:
-            if ripe <= told.planned.last_day.toordinal():
+    for name, leader in expected.planned.season.leaders.items():
+        kg = expected.taught.kg_per_truss[leader.cultivar].mid
+        for ripe in expected.planned.basis.ripe[name]:
+            if ripe <= expected.planned.last_day.toordinal():
                 foreseen[leader.cultivar][monday(date.fromordinal(int(ripe)))] += kg
     return {name: dict(sorted(by_week.items())) for name, by_week in sorted(foreseen.items())}
 
@@ -153,17 +153,17 @@ def _unnoted_days(entries: Sequence[Entry], written: SeasonRecord, began: date) 
 
 def _foreseen(
     entries: Sequence[Entry], season: Season, lived: Season, unnoted_days: int
-) -> tuple[date, PlanAdopted | None, _Told]:
+) -> tuple[date, PlanAdopted | None, _Expected]:
     """By what was known on the day a plan was adopted, else on the first planting."""
     began, stood = _began_with(lived)
     on, taken = _adopted(season, began)
     before = [entry for entry in entries if entry.day <= on]
-    then = fold(before, on)
-    holding = season.holding if taken is None else holding_of(then.holding, taken)
-    there = stood if taken is None else dict(zip(taken.places, taken.cultivars, strict=True))
+    season_then = fold(before, on)
+    holding = season.holding if taken is None else holding_of(season_then.holding, taken)
+    cultivar_of = stood if taken is None else dict(zip(taken.places, taken.cultivars, strict=True))
     planted_on = began if taken is None else taken.plant
-    planned = replace(then, holding=holding, layout=layout(holding))
-    return on, taken, _told(before, planned, there, planted_on, unnoted_days)
+    planned = replace(season_then, holding=holding, layout=layout(holding))
+    return on, taken, _expected(before, planned, cultivar_of, planted_on, unnoted_days)
 
 
 def year_on(day: date) -> date:
@@ -188,13 +188,13 @@ def _adopted(season: Season, began: date) -> tuple[date, PlanAdopted | None]:
     return began, None
 
 
-def _told(
+def _expected(
     entries: Sequence[Entry],
     season: Season,
     cultivar_of: Mapping[str, str],
     planted_on: date,
     unnoted_days: int,
-) -> _Told:
+) -> _Expected:
     taught = season_taught(season, cultivar_of.values())
     records = cultivar_records(entries, season, taught)
     planned = coming(season, cultivar_of, records, planted_on)
@@ -206,8 +206,8 @@ def _told(
     pace = {name: taught.vigour_m_per_week[name] for name in names}
     spread = {name: log(1 + records[name].stem_spread) / WIDE for name in names}
     stem_m = {name: fmean(ends_m[i] for i, leader in leaders.items() if leader.cultivar == name) for name in names}
-    ripe = [days[0] for days in planned.known.ripe.values() if days]
-    return _Told(
+    ripe = [days[0] for days in planned.basis.ripe.values() if days]
+    return _Expected(
         planned,
         taught,
         dates(planned),
@@ -224,7 +224,7 @@ def _summed(bands: Sequence[Band], times: float) -> Band:
 
 
 def _figures(
-    foreseen: _Told, learned: _Told, lived: Season, written: SeasonRecord, began: date
+    foreseen: _Expected, learned: _Expected, lived: Season, written: SeasonRecord, began: date
 ) -> list[HeldFigure]:
     over = all(leader.plant in lived.ended for leader in lived.leaders.values())
     minutes = sum(spent.minutes for spent in written.hours if spent.day >= began)
@@ -242,16 +242,16 @@ def _figures(
     return [*figures, HeldFigure("hours", "", foreseen.hours, timed, learned.hours.mid, so_far=True)]
 
 
-def _kg_of(told: _Told) -> Mapping[str, Band]:
-    return told.kg_per_plant
+def _kg_of(expected: _Expected) -> Mapping[str, Band]:
+    return expected.kg_per_plant
 
 
-def _pace_of(told: _Told) -> Mapping[str, Band]:
-    return told.m_per_week
+def _pace_of(expected: _Expected) -> Mapping[str, Band]:
+    return expected.m_per_week
 
 
-def _stem_of(told: _Told) -> Mapping[str, Band]:
-    return told.stem_m
+def _stem_of(expected: _Expected) -> Mapping[str, Band]:
+    return expected.stem_m
 
 
 def _kg_per_plant(written: SeasonRecord, lived: Season, cultivar: str, began: date) -> float | None:
@@ -275,14 +275,16 @@ def _lengths_m(lived: Season) -> dict[str, float]:
     return {name: fmean(lengths_m) for name, lengths_m in lengths.items()}
 
 
-def _days(foreseen: _Told, learned: _Told, lived: Season, written: SeasonRecord, began: date) -> list[SeasonDay]:
+def _days(
+    foreseen: _Expected, learned: _Expected, lived: Season, written: SeasonRecord, began: date
+) -> list[SeasonDay]:
     picked = sorted(pick.day for pick in written.picks if pick.day >= began and pick.kg != 0)
     tips = _tips(lived.leaders.values())
-    days: list[tuple[str, Callable[[_Told], date | None], date | None]] = [
-        ("planted", lambda told: told.dates.plant, began),
-        ("first pick", lambda told: told.first_ripe, picked[0] if picked else None),
-        ("tips out", lambda told: told.dates.tip_out, tips),
-        ("last pick", lambda told: told.dates.last_pick, picked[-1] if picked else None),
+    days: list[tuple[str, Callable[[_Expected], date | None], date | None]] = [
+        ("planted", lambda expected: expected.dates.plant, began),
+        ("first pick", lambda expected: expected.first_ripe, picked[0] if picked else None),
+        ("tips out", lambda expected: expected.dates.tip_out, tips),
+        ("last pick", lambda expected: expected.dates.last_pick, picked[-1] if picked else None),
     ]
     return [SeasonDay(what, of(foreseen), came, of(learned)) for what, of, came in days]
 

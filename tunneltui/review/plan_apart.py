@@ -1,4 +1,4 @@
-"""Within a loop: the order along the way is bettered by what strings and wires would bear.
+"""Within a loop, the order of the stems is improved by what strings and wires would bear.
 
 ``plan_order`` sorts by length, which leaves the heads free to travel but lets the longest stems of a loop meet at
 its last string. From there the search goes on by the loads themselves: in the loop with the fullest string a stem
@@ -50,7 +50,7 @@ class _Look(Struct, frozen=True, eq=False):
     """By leader."""
 
 
-class _Bears(Struct, frozen=True, eq=False):
+class _OrderLoads(Struct, frozen=True, eq=False):
     """What one order of a loop's stems would bear."""
 
     looks: dict[date, _Look]
@@ -71,8 +71,8 @@ class _Ordered(Struct, frozen=True, eq=False):
     """Stems of the days that are looked at, by leader."""
     from_place: dict[str, str]
     """By place the place whose plants are to stand there."""
-    was: _Bears
-    best: _Bears
+    was: _OrderLoads
+    best: _OrderLoads
 
 
 def set_apart(planned: ComingSeason, days: Sequence[date]) -> dict[str, str]:
@@ -102,7 +102,7 @@ def _ordered(season: Season, loop: Loop, grown: Mapping[date, Mapping[str, StemO
         return None
     mine = {day: {name: stems[name] for name in alone.leaders} for day, stems in grown.items()}
     looks = {day: _look(alone, loop, day, stems, {}) for day, stems in mine.items()}
-    bears = _Bears(looks, _soil_kg(looks, mine))
+    bears = _OrderLoads(looks, _soil_kg(looks, mine))
     return _Ordered(alone, loop, mine, {place: place for place in places}, bears, bears)
 
 
@@ -120,8 +120,12 @@ def _bettered(ordered: _Ordered) -> _Ordered | None:
     """After the best change of places; None where none is worth it."""
     better = None
     most = _shares(ordered.best.looks.values(), ordered.was) - WORTH
-    for place, there in _swaps(ordered):
-        tried = {**ordered.from_place, place: ordered.from_place[there], there: ordered.from_place[place]}
+    for place, other_place in _swaps(ordered):
+        tried = {
+            **ordered.from_place,
+            place: ordered.from_place[other_place],
+            other_place: ordered.from_place[place],
+        }
         bears = _bears_less(ordered, tried, most)
         if bears is not None:
             better, most = (
@@ -139,13 +143,13 @@ def _swaps(ordered: _Ordered) -> Iterator[tuple[str, str]]:
     }
     for place in (place for place in ordered.from_place if place in ordered.best.fullest.on_fullest):
         cultivar, length_m = stands[ordered.from_place[place]]
-        for there, source in ordered.from_place.items():
+        for other_place, source in ordered.from_place.items():
             other, other_m = stands[source]
             if other != cultivar and min(length_m, other_m) >= LIKE * max(length_m, other_m):
-                yield place, there
+                yield place, other_place
 
 
-def _bears_less(ordered: _Ordered, from_place: Mapping[str, str], most: float) -> _Bears | None:
+def _bears_less(ordered: _Ordered, from_place: Mapping[str, str], most: float) -> _OrderLoads | None:
     """What this order would bear; None as soon as its shares are not less than ``most``, or it holds back or lays
     down more than it may.
 
@@ -159,10 +163,10 @@ def _bears_less(ordered: _Ordered, from_place: Mapping[str, str], most: float) -
         if _shares(looks.values(), ordered.was) >= most or looks[day].held_m > most_held_m:
             return None
     soil_kg = _soil_kg(looks, ordered.grown)
-    return _Bears(looks, soil_kg) if soil_kg <= ordered.was.soil_kg + 1e-6 else None
+    return _OrderLoads(looks, soil_kg) if soil_kg <= ordered.was.soil_kg + 1e-6 else None
 
 
-def _shares(looks: Iterable[_Look], before: _Bears) -> float:
+def _shares(looks: Iterable[_Look], before: _OrderLoads) -> float:
     """Fullest string and tightest wire of these days, as shares of what they were on all days, together."""
     looks = list(looks)
     string_n, wire_n = max(look.string_n for look in looks), max(look.wire_n for look in looks)

@@ -30,18 +30,18 @@ def arrangements(
     kinds: dict[str, RowKind] = {BY_VIGOUR: wishes.rows, SINGLE_ROWS: "single", DOUBLE_ROWS: "double"}
     settings: dict[str, SettingOut] = {}
     for name, kind in kinds.items():
-        rows = joined(holding, given, kind)
-        made = _with_leaders(holding, by_vigour(holding, rows, length_m), given, wishes.leaders, length_m)
-        if name == BY_VIGOUR or all(made.partners != other.partners for other in settings.values()):
-            settings[name] = made
-    setting = by_vigour(holding, joined(holding, given, wishes.rows), length_m)
+        rows = with_rows_joined(holding, given, kind)
+        arranged = _with_leaders(holding, by_vigour(holding, rows, length_m), given, wishes.leaders, length_m)
+        if name == BY_VIGOUR or all(arranged.partners != other.partners for other in settings.values()):
+            settings[name] = arranged
+    setting = by_vigour(holding, with_rows_joined(holding, given, wishes.rows), length_m)
     heads = fmean(n for n, cultivar in zip(given.leaders, given.cultivars, strict=True) if cultivar)
     leaders, other = (1, ONE_LEADER) if (wishes.leaders or heads) > 1.5 else (2, TWO_LEADERS)
     more = {
         WIDER: wider(holding, settings[BY_VIGOUR]),
         other: _with_leaders(holding, setting, given, leaders, length_m),
     }
-    return settings | {name: made for name, made in more.items() if made not in settings.values()}
+    return settings | {name: arranged for name, arranged in more.items() if arranged not in settings.values()}
 
 
 SHORT_OF_MEAN = 0.75
@@ -50,11 +50,11 @@ SHORT_OF_MEAN = 0.75
 
 def short_cultivars(cultivars: Sequence[str], length_m: Mapping[str, float]) -> frozenset[str]:
     """Those of a loop that stay short of the others."""
-    there = [cultivar for cultivar in cultivars if cultivar]
-    if len(set(there)) < 2:
+    planted = [cultivar for cultivar in cultivars if cultivar]
+    if len(set(planted)) < 2:
         return frozenset()
-    mean_m = sum(length_m[cultivar] for cultivar in there) / len(there)
-    return frozenset(c for c in there if length_m[c] < SHORT_OF_MEAN * mean_m)
+    mean_m = sum(length_m[cultivar] for cultivar in planted) / len(planted)
+    return frozenset(c for c in planted if length_m[c] < SHORT_OF_MEAN * mean_m)
 
 
 def short_apart(holding: Holding, given: SettingOut, length_m: Mapping[str, float]) -> SettingOut | None:
@@ -67,8 +67,8 @@ def short_apart(holding: Holding, given: SettingOut, length_m: Mapping[str, floa
         behind = [cultivar_of[name] for name in loop if cultivar_of[name] in short]
         others = [cultivar_of[name] for name in loop if cultivar_of[name] not in short]
         new |= dict(zip(loop, [*behind, *others], strict=True))
-    made = replace(given, cultivars=tuple(new[place] for place in given.places))
-    return None if made == given else _as_they_had(holding, made, given, length_m)
+    arranged = replace(given, cultivars=tuple(new[place] for place in given.places))
+    return None if arranged == given else _as_they_had(holding, arranged, given, length_m)
 
 
 def all_short(holding: Holding, given: SettingOut, length_m: Mapping[str, float]) -> frozenset[str]:
@@ -127,8 +127,8 @@ def _never_tiered(places: Layout, cultivar: str) -> bool:
 
 def loops_of(places: Layout, cultivar_of: Mapping[str, str]) -> list[list[str]]:
     """Places with a cultivar, of each loop, along the way round."""
-    there = sorted(places.places.items(), key=lambda item: item[1].u_m)
-    return [[n for n, s in there if s.loop.id == loop and cultivar_of.get(n)] for loop in places.loops]
+    in_order = sorted(places.places.items(), key=lambda item: item[1].u_m)
+    return [[n for n, s in in_order if s.loop.id == loop and cultivar_of.get(n)] for loop in places.loops]
 
 
 def rearranged(given: SettingOut, from_place: Mapping[str, str]) -> SettingOut:
@@ -147,19 +147,19 @@ def wider(holding: Holding, given: SettingOut) -> SettingOut:
 
 
 def _with_leaders(
-    holding: Holding, made: SettingOut, stood: SettingOut, leaders: int | None, length_m: Mapping[str, float]
+    holding: Holding, setting: SettingOut, stood: SettingOut, leaders: int | None, length_m: Mapping[str, float]
 ) -> SettingOut:
     """None: as many as each cultivar's plants had. Else one a plant, or as many heads from half the plants: every
     second place empty, its neighbour with two. Weak ones among longer get one, for two heads of a weak plant are
     weaker still (common practice, no source)."""
     if leaders is None:
-        return _as_they_had(holding, made, stood, length_m)
+        return _as_they_had(holding, setting, stood, length_m)
     if leaders == 1:
-        return replace(made, leaders=tuple(1 for _ in made.places))
+        return replace(setting, leaders=tuple(1 for _ in setting.places))
     emptied: set[str] = set()
     doubled: set[str] = set()
-    cultivar_of = made.cultivar_of
-    for loop in _loops(holding, made):
+    cultivar_of = setting.cultivar_of
+    for loop in _loops(holding, setting):
         weak = short_cultivars([cultivar_of[name] for name in loop], length_m)
         waiting = ""
         for name in loop:
@@ -171,19 +171,19 @@ def _with_leaders(
                 waiting = ""
             else:
                 waiting = name
-    left = _emptied(made, emptied)
+    left = _emptied(setting, emptied)
     return replace(left, leaders=tuple(2 if name in doubled else 1 for name in left.places))
 
 
 def _as_they_had(
-    holding: Holding, made: SettingOut, stood: SettingOut, length_m: Mapping[str, float]
+    holding: Holding, setting: SettingOut, stood: SettingOut, length_m: Mapping[str, float]
 ) -> SettingOut:
     had: dict[str, list[int]] = {}
     for cultivar, heads in zip(stood.cultivars, stood.leaders, strict=True):
         had.setdefault(cultivar, []).append(heads)
     weak = all_short(holding, stood, length_m)
-    leaders = tuple(1 if cultivar in weak else had[cultivar].pop(0) for cultivar in made.cultivars)
-    return replace(made, leaders=leaders)
+    leaders = tuple(1 if cultivar in weak else had[cultivar].pop(0) for cultivar in setting.cultivars)
+    return replace(setting, leaders=leaders)
 
 
 def _loops(holding: Holding, given: SettingOut) -> list[list[str]]:
@@ -200,7 +200,7 @@ def _emptied(given: SettingOut, names: set[str]) -> SettingOut:
     )
 
 
-def joined(holding: Holding, given: SettingOut, kind: RowKind) -> SettingOut:
+def with_rows_joined(holding: Holding, given: SettingOut, kind: RowKind) -> SettingOut:
     """Rows each for itself, or two neighbours of a tunnel looped where they are near enough."""
     if kind == "as_they_are":
         return given

@@ -1,4 +1,4 @@
-"""What next season asks for, less what will be in store once this season is cleared."""
+"""What to buy for next season: what it needs less what will be in store once this season is cleared."""
 
 from __future__ import annotations
 
@@ -27,32 +27,32 @@ CORNER_STRINGS = 2
 
 def to_buy(now: Season, planned: Season, length_m: Mapping[str, float], batches: Sequence[Batch]) -> list[ToBuy]:
     """Everything with what is wanted and what is there. ``length_m``: stem at the end, by leader."""
-    there = _there(now)
+    stock = _stock_after_clearing(now)
     leaders = planned.leaders
     strings = [s for s in planned.strings.values() if any(s.loop == leader.loop for leader in leaders.values())]
     twine_m = sum(_outgrown_m(planned, leader, length_m[name]) for name, leader in leaders.items())
     twine_m += sum(_wire_m(planned, leader) for leader in leaders.values())
     twine_m += sum(planned.layout.rows[s.row][1].wire_height_m for s in strings)
     spare = spare_m(planned, length_m)
-    wanted = [
-        ToBuy("clips", "", ceil(clips_to_set(now, planned, length_m) * (1 + SPARE_SHARE)), there["clip"], ""),
-        ToBuy("hooks", "", float(len(leaders)), there["hook"], "", spare, turns_of(now, spare)),
+    purchases = [
+        ToBuy("clips", "", ceil(clips_to_set(now, planned, length_m) * (1 + SPARE_SHARE)), stock["clip"], ""),
+        ToBuy("hooks", "", float(len(leaders)), stock["hook"], "", spare, turns_of(now, spare)),
         _twine(now, twine_m, len(strings)),
     ]
     turned = [loop for loop in planned.layout.loops.values() if _turns(planned, loop.id)]
     corner = float(2 * CORNER_STRINGS * sum(len(loop.stretches) for loop in turned))
-    wanted.append(ToBuy("corner strings", "", corner, there["string"], ""))
+    purchases.append(ToBuy("corner strings", "", corner, stock["string"], ""))
     bars = sum(
         (2 if loop.closed else 1)
         for loop in turned
         if planned.layout.rows[loop.stretches[0].row][1].corner == "nothing"
     )
     if bars:
-        wanted.append(ToBuy("end bars", "", float(bars), there["end bar"], ""))
+        purchases.append(ToBuy("end bars", "", float(bars), stock["end bar"], ""))
     for cultivar, seeds in sorted(_seeds(batches).items()):
         in_store = now.stock.get(("seed", cultivar), 0.0) - _sown(now, cultivar)
-        wanted.append(ToBuy("seed", cultivar, float(seeds), max(0.0, in_store), "", spare_share=SEED_SPARE))
-    return wanted
+        purchases.append(ToBuy("seed", cultivar, float(seeds), max(0.0, in_store), "", spare_share=SEED_SPARE))
+    return purchases
 
 
 def _twine(now: Season, twine_m: float, strings: int) -> ToBuy:
@@ -67,12 +67,12 @@ def clips_to_set(now: Season, planned: Season, length_m: Mapping[str, float]) ->
     return held_m(planned, length_m, uses_clips(now)) * CLIPS_A_STEM_METRE
 
 
-def _there(season: Season) -> Counter[str]:
+def _stock_after_clearing(season: Season) -> Counter[str]:
     """What hangs now comes back at clearing; broken clips are off already."""
-    there = Counter[str]()
+    stock = Counter[str]()
     for store in stores(season):
-        there[store.item] += max(0.0, store.in_store) + store.on_plants  # type: ignore[assignment]
-    return there
+        stock[store.item] += max(0.0, store.in_store) + store.on_plants  # type: ignore[assignment]
+    return stock
 
 
 def spare_m(planned: Season, length_m: Mapping[str, float]) -> float:

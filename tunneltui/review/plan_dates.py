@@ -21,10 +21,12 @@ from tunneltui.review.plan_values import (
     SowingGoneBy,
     Wishes,
 )
+from tunneltui.season.growing_year import usual_growing_year
 from tunneltui.season.state import Season
 
-LAST_SPRING_DAY = (6, 30)
-"""Soil that is not warm by then is taken as a fault in the holding's latitude."""
+SPRING_DAYS = 181
+"""Of a growing year: to the end of June in the north. Soil that is not warm by then is taken as a fault in the
+holding's latitude."""
 MOST_AHEAD_DAYS = 730
 """Planting further off than this is no coming season."""
 COLD_DAY_SPREAD = timedelta(days=14)
@@ -35,12 +37,13 @@ MOST_SEASON_DAYS = 366
 
 
 def planting_day(after: date, latitude_deg: float | None, covers_add_k: float = 0.0) -> date | None:
-    """The first day of the next spring on which the soil is warm; None where the typical year has none.
+    """The first day of the next season's spring on which the soil is warm; None where the typical year has none.
 
     The typical tunnel mean of the day stands for the soil (assumed), with what covers add; the soil is to be felt
     before planting. The planting chore asks for less warmth, so on this day it agrees.
     """
-    return _warm_day(after.year + 1, latitude_deg, covers_add_k)
+    season = usual_growing_year(latitude_deg).of(after)
+    return _warm_day(season + 1, latitude_deg, covers_add_k)
 
 
 MEAN_SHARE = 0.5
@@ -60,22 +63,23 @@ def covers_add_k(season: Season) -> float:
 
 
 def next_planting_day(season: Season) -> date | None:
-    """This spring's where it is still to come and nothing was planted this year, else the next one's."""
+    """This spring's where it is still to come and nothing was planted this season, else the next one's."""
     latitude_deg = season.holding.latitude_deg
-    standing = any(leader.planted_on.year == season.day.year for leader in season.leaders.values())
+    growing = usual_growing_year(latitude_deg)
+    this_season = growing.of(season.day)
+    standing = any(growing.of(leader.planted_on) == this_season for leader in season.leaders.values())
     more_k = covers_add_k(season)
-    this_spring = _warm_day(season.day.year, latitude_deg, more_k)
+    this_spring = _warm_day(this_season, latitude_deg, more_k)
     if this_spring is not None and this_spring > season.day and not standing:
         return this_spring
     return planting_day(season.day, latitude_deg, more_k)
 
 
-def _warm_day(year: int, latitude_deg: float | None, more_k: float) -> date | None:
-    day = date(year, 1, 1)
-    while day <= date(year, *LAST_SPRING_DAY):
+def _warm_day(season: int, latitude_deg: float | None, more_k: float) -> date | None:
+    first = usual_growing_year(latitude_deg).span(season)[0]
+    for day in (first + timedelta(days=n) for n in range(SPRING_DAYS)):
         if typical_c(day.toordinal(), latitude_deg) + more_k >= PLANTING_SOIL_C:
             return day
-        day += timedelta(days=1)
     return None
 
 
@@ -88,7 +92,7 @@ def chosen_planting_day(season: Season, wishes: Wishes) -> date:
     plant = wishes.plant or next_planting_day(season)
     if plant is None:
         raise UserError(
-            "The typical year here has no day by the end of June with soil warm enough to plant.",
+            "The typical year here has no day in spring with soil warm enough to plant.",
             "Check `latitude_deg` in the holding.",
         )
     if plant <= season.day:
@@ -137,7 +141,7 @@ def date_conflicts(planned: Dates, season: Season) -> list[Conflict]:
     if planned.sow <= season.day:
         conflicts.append(SowingGoneBy(planned.sow))
     soil_c = typical_c(planned.plant.toordinal(), latitude_deg) + more_k
-    warm = _warm_day(planned.plant.year, latitude_deg, more_k)
+    warm = _warm_day(usual_growing_year(latitude_deg).of(planned.plant), latitude_deg, more_k)
     if soil_c < PLANTING_SOIL_C and warm is not None and planned.plant < warm:
         conflicts.append(SoilTooCold(planned.plant, soil_c, PLANTING_SOIL_C, warm))
     elif soil_c < PLANTING_SOIL_C:

@@ -83,7 +83,7 @@ def _pick_minutes(now: Season, planned: ComingSeason, crop: PlannedCrop, kg: flo
     """By the plants there are and the picks there will be where picking was timed, else by weight."""
     if "pick" in now.timings or "pick" in now.holding.work.minutes_by_chore:
         mine = [x for x in planned.season.leaders.values() if (x.cultivar, x.row) == (crop.cultivar, crop.row)]
-        ripe = [day for leader in mine for day in planned.known.ripe[leader.id]]
+        ripe = [day for leader in mine for day in planned.basis.ripe[leader.id]]
         first = date.fromordinal(int(min(ripe, default=planned.last_day.toordinal())))
         days = (first + timedelta(days=n) for n in range((planned.last_day - first).days + 1))
         picks = sum(WEEKDAYS[day.weekday()] in now.holding.work.pick_days for day in days)

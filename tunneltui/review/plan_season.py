@@ -32,7 +32,7 @@ class ComingSeason(Struct, frozen=True, eq=False):
     """A planned season from its planting day, forecast to its end."""
 
     season: Season
-    known: Basis
+    basis: Basis
     end: LastPick | None
     last_day: date
     growing: Mapping[str, LeaderBasis]
@@ -51,12 +51,12 @@ class ComingSeason(Struct, frozen=True, eq=False):
 
     def length_left_growing_m(self, leader: str) -> float:
         """On the last day, were its tip left in."""
-        basis = self.growing.get(leader, self.known.leaders[leader])
+        basis = self.growing.get(leader, self.basis.leaders[leader])
         return leader_on(basis, self.last_day.toordinal()).length_m.mid
 
     def _basis_on(self, leader: str, day: date) -> LeaderBasis:
         stopped = self.season.leaders[leader].tip_taken_out_on
-        return self.growing[leader] if stopped is not None and day < stopped else self.known.leaders[leader]
+        return self.growing[leader] if stopped is not None and day < stopped else self.basis.leaders[leader]
 
     def set_out(self, setting: SettingOut) -> ComingSeason:
         """The same stems where the rows are trained so, with that first tier and rise."""
@@ -76,7 +76,7 @@ class ComingSeason(Struct, frozen=True, eq=False):
         last = self.last_day.toordinal()
         for name, leader in self.season.leaders.items():
             share = taught.place_share(leader.cultivar, leader.row, at_end=leader.place in ends)
-            ripe = self.known.ripe[name]
+            ripe = self.basis.ripe[name]
             ripening = bisect_right(ripe, last) - bisect_left(ripe, since.toordinal())
             trusses[leader.cultivar, leader.row] += share * max(0, ripening)
         kg = taught.kg_per_truss
@@ -98,21 +98,23 @@ def coming(
     season: Season, cultivar_of: Mapping[str, str], records: Mapping[str, CultivarRecord], planted_on: date
 ) -> ComingSeason:
     """The season that begins with these cultivars at these places; the air is the typical year."""
-    made = planned_season(season, cultivar_of, records, planted_on)
-    end = last_pick(made)
+    planned = planned_season(season, cultivar_of, records, planted_on)
+    end = last_pick(planned)
     last = end.day if end is not None else planted_on + timedelta(days=SEASON_DAYS)
     days = max(14, (last - planted_on).days)
-    basis = basis_of(made, days)
-    stopped = {name: out.on for name, out in tip_outs(made, basis).items()}
-    stopped |= _stopped_at_the_wire(made, basis, days)
-    full = _stopped_in_full_tiers(made, records, basis, days, stopped)
+    basis = basis_of(planned, days)
+    stopped = {name: out.on for name, out in tip_outs(planned, basis).items()}
+    stopped |= _stopped_at_the_wire(planned, basis, days)
+    full = _stopped_in_full_tiers(planned, records, basis, days, stopped)
     stopped |= full
     if not stopped:
-        return ComingSeason(made, basis, end, last, {}, frozenset())
-    leaders = {name: replace(leader, tip_taken_out_on=stopped.get(name)) for name, leader in made.leaders.items()}
-    made = replace(made, leaders=leaders)
+        return ComingSeason(planned, basis, end, last, {}, frozenset())
+    leaders = {
+        name: replace(leader, tip_taken_out_on=stopped.get(name)) for name, leader in planned.leaders.items()
+    }
+    planned = replace(planned, leaders=leaders)
     growing = {name: basis.leaders[name] for name in stopped}
-    return ComingSeason(made, basis_of(made, days), end, last, growing, frozenset(full))
+    return ComingSeason(planned, basis_of(planned, days), end, last, growing, frozenset(full))
 
 
 def _stopped_at_the_wire(season: Season, basis: Basis, days: int) -> dict[str, date]:

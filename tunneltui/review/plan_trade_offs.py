@@ -6,20 +6,20 @@ from tunneltui.holding.setting_out import SettingOut
 from tunneltui.review.plan_values import Peak, Plan, TradeOffs
 
 
-def trade_offs(made: Plan, beside: Plan | None) -> TradeOffs:
+def trade_offs(plan: Plan, beside: Plan | None) -> TradeOffs:
     """Every plan gives something up; ``beside`` is the plan as planted, None for that plan itself."""
     if beside is None:
         return TradeOffs(as_planted=True)
-    less_kg = sum(crop.kg.mid for crop in beside.crops) - sum(crop.kg.mid for crop in made.crops)
-    more_hours = made.hours.band.mid - beside.hours.band.mid
+    less_kg = sum(crop.kg.mid for crop in beside.crops) - sum(crop.kg.mid for crop in plan.crops)
+    more_hours = plan.hours.band.mid - beside.hours.band.mid
     given = TradeOffs(
-        moves=made.setting.cultivars != beside.setting.cultivars,
+        moves=plan.setting.cultivars != beside.setting.cultivars,
         less_kg=less_kg if less_kg > 0.5 else 0.0,
         more_hours=round(more_hours) if more_hours >= 1 else 0,
     )
-    if made.peak is not None and beside.peak is not None:
-        given = _loads(given, made.peak, beside.peak)
-    return _ways_of_working(given, made, beside)
+    if plan.peak is not None and beside.peak is not None:
+        given = _loads(given, plan.peak, beside.peak)
+    return _ways_of_working(given, plan, beside)
 
 
 def _loads(given: TradeOffs, peak: Peak, before: Peak) -> TradeOffs:
@@ -38,15 +38,15 @@ def _loads(given: TradeOffs, peak: Peak, before: Peak) -> TradeOffs:
     return given
 
 
-def _ways_of_working(given: TradeOffs, made: Plan, beside: Plan) -> TradeOffs:
-    partners = zip(made.setting.rows, beside.setting.partners, made.setting.partners, strict=True)
+def _ways_of_working(given: TradeOffs, plan: Plan, beside: Plan) -> TradeOffs:
+    partners = zip(plan.setting.rows, beside.setting.partners, plan.setting.partners, strict=True)
     changed = [(row, before, now) for row, before, now in partners if before != now]
-    trainings = zip(made.setting.rows, beside.setting.trainings, made.setting.trainings, strict=True)
-    heads, had = _heads(made.setting), _heads(beside.setting)
+    trainings = zip(plan.setting.rows, beside.setting.trainings, plan.setting.trainings, strict=True)
+    heads, had = _heads(plan.setting), _heads(beside.setting)
     most = max(heads.values(), default=1)
     return given._replace(
         one_leader=tuple(sorted(name for name in heads if heads[name] == 1 < min(had.get(name, 1), most))),
-        more_leaders=max(made.setting.leaders) > max(beside.setting.leaders),
+        more_leaders=max(plan.setting.leaders) > max(beside.setting.leaders),
         parted=tuple(row for row, before, _ in changed if before),
         paired=tuple(row for row, _, now in changed if now),
         laid_down=tuple(row for row, before, now in trainings if before == "tiered" and now == "laid_down"),

@@ -37,7 +37,7 @@ class Trellis(Struct, frozen=True):
     """Every tiered loop that something is planted in."""
 
 
-class _Asked(Struct, frozen=True):
+class _LoopNeed(Struct, frozen=True):
     loop: Loop
     lengths_m: tuple[Band, ...]
     spacing_m: float
@@ -51,10 +51,10 @@ class _Asked(Struct, frozen=True):
 def trellis(planned: ComingSeason, records: Mapping[str, CultivarRecord]) -> Trellis:
     """The first tier and the rise for stems of their last day, and whether each loop holds them."""
     season = planned.season
-    asked = [a for loop in season.layout.loops.values() if (a := _asked(planned, loop, records)) is not None]
+    needs = [a for loop in season.layout.loops.values() if (a := _need(planned, loop, records)) is not None]
     limits = season.holding.limits
-    chosen = _chosen(limits, asked)
-    return Trellis(chosen.first_tier_m, chosen.run_slope, tuple(_fit(chosen, loop) for loop in asked))
+    chosen = _chosen(limits, needs)
+    return Trellis(chosen.first_tier_m, chosen.run_slope, tuple(_fit(chosen, loop) for loop in needs))
 
 
 def most_held_m(season: Season) -> dict[str, float]:
@@ -64,15 +64,15 @@ def most_held_m(season: Season) -> dict[str, float]:
     tiered = [loop for loop in loops if any(x.training == "tiered" for x in season.leaders_of_loop(loop.id))]
     if not tiered:
         return {}
-    asked = [_loop_asked(season, loop, ()) for loop in tiered]
-    *_, roomiest = _choices(season.holding.limits, asked)
-    return {loop.loop.id: _holds_m(roomiest, loop) for loop in asked}
+    needs = [_loop_need(season, loop, ()) for loop in tiered]
+    *_, roomiest = _choices(season.holding.limits, needs)
+    return {loop.loop.id: _holds_m(roomiest, loop) for loop in needs}
 
 
-def _asked(planned: ComingSeason, loop: Loop, records: Mapping[str, CultivarRecord]) -> _Asked | None:
+def _need(planned: ComingSeason, loop: Loop, records: Mapping[str, CultivarRecord]) -> _LoopNeed | None:
     leaders = [leader for leader in planned.season.leaders_of_loop(loop.id) if leader.training == "tiered"]
     bands = [_length_band(planned, leader, records.get(leader.cultivar)) for leader in leaders]
-    return _loop_asked(planned.season, loop, bands) if bands else None
+    return _loop_need(planned.season, loop, bands) if bands else None
 
 
 def _length_band(planned: ComingSeason, leader: Leader, record: CultivarRecord | None) -> Band:
@@ -82,26 +82,26 @@ def _length_band(planned: ComingSeason, leader: Leader, record: CultivarRecord |
     return Band(mid * (1 - share), mid, mid * (1 + share))
 
 
-def _loop_asked(season: Season, loop: Loop, lengths_m: Sequence[Band]) -> _Asked:
+def _loop_need(season: Season, loop: Loop, lengths_m: Sequence[Band]) -> _LoopNeed:
     roots = sorted(leader.u_m for leader in season.leaders_of_loop(loop.id))
     spacing_m = (roots[-1] - roots[0]) / (len(roots) - 1) if len(roots) > 1 else loop.length_m
-    return _Asked(loop, tuple(lengths_m), spacing_m, wire_m(season, loop))
+    return _LoopNeed(loop, tuple(lengths_m), spacing_m, wire_m(season, loop))
 
 
-def _chosen(limits: Limits, asked: Sequence[_Asked]) -> Limits:
+def _chosen(limits: Limits, needs: Sequence[_LoopNeed]) -> Limits:
     """The first choice that holds every likely stem, else the roomiest for the fullest loop."""
-    if not asked:
+    if not needs:
         return limits
-    choices = list(_choices(limits, asked))
+    choices = list(_choices(limits, needs))
     for choice in choices:
-        if all(_holds_m(choice, loop) >= loop.longest_m.high for loop in asked):
+        if all(_holds_m(choice, loop) >= loop.longest_m.high for loop in needs):
             return choice
-    return max(choices, key=lambda choice: min(_holds_m(choice, loop) - loop.longest_m.mid for loop in asked))
+    return max(choices, key=lambda choice: min(_holds_m(choice, loop) - loop.longest_m.mid for loop in needs))
 
 
-def _choices(limits: Limits, asked: Sequence[_Asked]) -> Iterator[Limits]:
+def _choices(limits: Limits, needs: Sequence[_LoopNeed]) -> Iterator[Limits]:
     """As asked for first, then flatter, then lower."""
-    flattest = min(limits.run_slope, max(_flattest(limits, loop) for loop in asked))
+    flattest = min(limits.run_slope, max(_flattest(limits, loop) for loop in needs))
     slopes = [limits.run_slope]
     while slopes[-1] > flattest + 1e-9:
         slopes.append(max(flattest, slopes[-1] - SLOPE_STEP))
@@ -114,43 +114,41 @@ def _choices(limits: Limits, asked: Sequence[_Asked]) -> Iterator[Limits]:
         first_m -= FIRST_STEP_M
 
 
-def _flattest(limits: Limits, asked: _Asked) -> float:
-    return limits.tier_gap_m / asked.spacing_m if asked.spacing_m > 0 else limits.run_slope
+def _flattest(limits: Limits, need: _LoopNeed) -> float:
+    return limits.tier_gap_m / need.spacing_m if need.spacing_m > 0 else limits.run_slope
 
 
-def _holds_m(limits: Limits, asked: _Asked) -> float:
-    return held_m(limits, asked.wire_m, limits.run_slope, asked.loop.length_m)
+def _holds_m(limits: Limits, need: _LoopNeed) -> float:
+    return held_m(limits, need.wire_m, limits.run_slope, need.loop.length_m)
 
 
-def _fit(limits: Limits, asked: _Asked) -> LoopFit:
-    slope, longest_m, holds_m = limits.run_slope, asked.longest_m, _holds_m(limits, asked)
+def _fit(limits: Limits, need: _LoopNeed) -> LoopFit:
+    slope, longest_m, holds_m = limits.run_slope, need.longest_m, _holds_m(limits, need)
     upright_m = limits.first_tier_m + limits.head_least_m
-    lying_m = sum(max(0.0, band.mid - upright_m) for band in asked.lengths_m)
+    lying_m = sum(max(0.0, band.mid - upright_m) for band in need.lengths_m)
     return LoopFit(
-        asked.loop.id,
+        need.loop.id,
         longest_m,
         holds_m,
         limits.first_tier_m,
         slope,
-        slope * asked.spacing_m,
-        _head_m(limits, asked),
-        lying_m / asked.loop.length_m,
+        slope * need.spacing_m,
+        _head_m(limits, need),
+        lying_m / need.loop.length_m,
         longest_m.mid <= holds_m,
-        asked.loop.length_m,
-        _wanted_way_m(limits, asked, holds_m),
+        need.loop.length_m,
+        _way_needed_m(limits, need, holds_m),
     )
 
 
-def _head_m(limits: Limits, asked: _Asked) -> float:
-    slope, top_m = limits.run_slope, asked.wire_m - limits.tip_margin_m
-    lies_m = min(way_m(limits, asked.wire_m, slope, asked.longest_m.mid), asked.loop.length_m)
+def _head_m(limits: Limits, need: _LoopNeed) -> float:
+    slope, top_m = limits.run_slope, need.wire_m - limits.tip_margin_m
+    lies_m = min(way_m(limits, need.wire_m, slope, need.longest_m.mid), need.loop.length_m)
     return max(0.0, top_m - limits.first_tier_m - slope * lies_m)
 
 
-def _wanted_way_m(limits: Limits, asked: _Asked, holds_m: float) -> float | None:
+def _way_needed_m(limits: Limits, need: _LoopNeed, holds_m: float) -> float | None:
     """What the longest stem wants along its row where that is too short; None where it is long enough."""
-    if asked.longest_m.mid <= holds_m or asked.loop.length_m >= most_travel_m(
-        limits, asked.wire_m, limits.run_slope
-    ):
+    if need.longest_m.mid <= holds_m or need.loop.length_m >= most_travel_m(limits, need.wire_m, limits.run_slope):
         return None
-    return way_m(limits, asked.wire_m, limits.run_slope, asked.longest_m.mid)
+    return way_m(limits, need.wire_m, limits.run_slope, need.longest_m.mid)

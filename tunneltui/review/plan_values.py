@@ -209,8 +209,8 @@ class ToBuy(Struct, frozen=True):
 
     item: str
     kind: str
-    wanted: float
-    there: float
+    needed: float
+    in_store: float
     unit: str
     """``m``, or what is counted."""
     spare_m: float | None = None
@@ -226,7 +226,7 @@ class ToBuy(Struct, frozen=True):
 
     @property
     def buy(self) -> float:
-        return max(0.0, self.wanted - self.there)
+        return max(0.0, self.needed - self.in_store)
 
 
 class Plan(Struct, frozen=True):

@@ -19,12 +19,13 @@ from tunneltui.journal.kinds_crop import FruitLost, GreenStripped, Picked
 from tunneltui.journal.kinds_journal import Timed
 from tunneltui.journal.kinds_standing import BedMade, Planted
 from tunneltui.journal.order import live
+from tunneltui.season.growing_year import CALENDAR_YEAR, GrowingYear, growing_year
 from tunneltui.season.state import Leader, Season
 from tunneltui.values import replace
 
 
 class Site(Struct, frozen=True):
-    """Where something was said of; '' where the entry did not say it so closely."""
+    """The place an entry is about; '' where it does not say so precisely."""
 
     tunnel: str = ""
     row: str = ""
@@ -40,7 +41,7 @@ class PlantRecord(Struct, frozen=True):
     planted_on: date
     ended_on: date | None
     training: str = ""
-    """As last said of it, else its row's."""
+    """As last noted for it, else its row's."""
 
     def stood(self, first: date, last: date) -> bool:
         """On any day of the span, both ends included."""
@@ -93,6 +94,8 @@ class SeasonRecord(Struct, frozen=True, eq=False):
     hours: tuple[HoursRecord, ...]
     stripped: tuple[StrippedRecord, ...] = ()
     dressings: tuple[DressingRecord, ...] = ()
+    growing_year: GrowingYear = CALENDAR_YEAR
+    """Where its seasons begin."""
 
 
 def within(written: SeasonRecord, since: date | None, until: date | None) -> SeasonRecord:
@@ -105,7 +108,7 @@ def within(written: SeasonRecord, since: date | None, until: date | None) -> Sea
         losses=tuple(loss for loss in written.losses if first <= loss.day <= last),
         hours=tuple(hours for hours in written.hours if first <= hours.day <= last),
         stripped=tuple(green for green in written.stripped if first <= green.day <= last),
-        dressings=tuple(made for made in written.dressings if first <= made.day <= last),
+        dressings=tuple(dressing for dressing in written.dressings if first <= dressing.day <= last),
     )
 
 
@@ -137,10 +140,10 @@ def record(entries: Sequence[Entry], season: Season) -> SeasonRecord:
         elif isinstance(body, Timed):
             hours.append(HoursRecord(entry.day, body.chore, body.minutes, body.plants))
         elif isinstance(body, BedMade):
-            dressings.append(DressingRecord(entry.day, _bed_said(season.layout, body.bed, site), body.how))
+            dressings.append(DressingRecord(entry.day, _bed_meant(season.layout, body.bed, site), body.how))
         elif isinstance(body, BedDressed):
             put_on = say("{}{}", body.what, dressing_amount(body))
-            dressings.append(DressingRecord(entry.day, _bed_said(season.layout, body.bed, site), put_on))
+            dressings.append(DressingRecord(entry.day, _bed_meant(season.layout, body.bed, site), put_on))
     return SeasonRecord(
         season.layout,
         tuple(plants),
@@ -149,6 +152,9 @@ def record(entries: Sequence[Entry], season: Season) -> SeasonRecord:
         tuple(hours),
         tuple(stripped),
         tuple(dressings),
+        growing_year(
+            ((plant.planted_on, plant.ended_on) for plant in plants), season.day, season.holding.latitude_deg
+        ),
     )
 
 
@@ -197,7 +203,7 @@ def bed_name(layout: Layout, tunnel: Tunnel, bed: str) -> str:
     return f"{tunnel.key} {bed}" if alike > 1 else bed
 
 
-def _bed_said(layout: Layout, bed: str, site: Site) -> str:
+def _bed_meant(layout: Layout, bed: str, site: Site) -> str:
     """Of two beds of one name, the one in the tunnel that the entry is about."""
     tunnel = next((standing for standing in layout.holding.tunnels if standing.key == site.tunnel), None)
     return bed if tunnel is None else bed_name(layout, tunnel, bed)

@@ -21,7 +21,7 @@ from tunneltui.growth.evidence import ROOTING_DAYS
 from tunneltui.growth.forecast import Basis, basis_of
 from tunneltui.growth.leader import LeaderBasis
 from tunneltui.growth.outlook import Band
-from tunneltui.growth.pick_days import weighed
+from tunneltui.growth.pick_days import weighed_picks
 from tunneltui.growth.picks import Flow, PickStretch
 from tunneltui.season.state import Leader, Season
 from tunneltui.values import replace
@@ -89,8 +89,8 @@ class SeasonTaught(Struct, frozen=True, eq=False):
 
     def place_share(self, cultivar: str, row: str, *, at_end: bool) -> float:
         """Kilograms of a cultivar's truss at a place, over what they were read to be."""
-        there = self.rows[row].mid if row in self.rows else 1.0
-        return there / self.weighed_in.get(cultivar, 1.0) * (self.row_ends.mid if at_end else 1.0)
+        row_share = self.rows[row].mid if row in self.rows else 1.0
+        return row_share / self.weighed_in.get(cultivar, 1.0) * (self.row_ends.mid if at_end else 1.0)
 
 
 class _RowRead(NamedTuple):
@@ -155,10 +155,10 @@ def _vigour(season: Season, cultivar: str, stems: tuple[float, ...]) -> Taught:
     if not stems:
         return Taught(usual, VIGOUR_SD_LN, 0)
     read_ln = sum(map(log, stems)) / len(stems)
-    return drawn(log(usual), VIGOUR_SD_LN, read_ln, STEM_SD_LN / len(stems) ** 0.5, len(stems))
+    return shrunk(log(usual), VIGOUR_SD_LN, read_ln, STEM_SD_LN / len(stems) ** 0.5, len(stems))
 
 
-def drawn(usual_ln: float, usual_sd: float, read_ln: float, read_sd: float, n: int) -> Taught:
+def shrunk(usual_ln: float, usual_sd: float, read_ln: float, read_sd: float, n: int) -> Taught:
     """What was read, drawn to what is usual by how well each is known."""
     share = usual_sd**2 / (usual_sd**2 + read_sd**2)
     return Taught(exp(usual_ln + share * (read_ln - usual_ln)), usual_sd * (1 - share) ** 0.5, n)
@@ -187,7 +187,7 @@ def _kg_per_truss(season: Season, basis: Basis, cultivar: str) -> Taught:
     kg = 0.0
     n = days = 0
     ripened = dict.fromkeys((-RIPE_SD_DAYS, 0, RIPE_SD_DAYS), 0.0)
-    for flow, stretches in weighed(replace(season, leaders=_leaders(basis)), cultivar, basis.ripe):
+    for flow, stretches in weighed_picks(replace(season, leaders=_leaders(basis)), cultivar, basis.ripe):
         for stretch in _telling(flow, stretches, usual):
             kg += stretch.kg
             n += 1
@@ -198,7 +198,7 @@ def _kg_per_truss(season: Season, basis: Basis, cultivar: str) -> Taught:
         return Taught(usual, TRUSS_KG_SD_LN, 0)
     timing = log((ripened[RIPE_SD_DAYS] + 1) / (ripened[-RIPE_SD_DAYS] + 1)) / 2
     read_sd = hypot(WEEK_SD_LN / (days / 7) ** 0.5, timing, RIPE_SD_TRUSSES / ripened[0])
-    return drawn(log(usual), TRUSS_KG_SD_LN, log(kg / ripened[0]), read_sd, n)
+    return shrunk(log(usual), TRUSS_KG_SD_LN, log(kg / ripened[0]), read_sd, n)
 
 
 def _telling(flow: Flow, stretches: Sequence[PickStretch], usual_kg: float) -> list[PickStretch]:
@@ -234,7 +234,7 @@ def _rows(read_in: Mapping[str, Mapping[str, _RowRead]]) -> dict[str, Taught]:
         trusses = sum(row_read.trusses for _, row_read in row_reads)
         weeks = max(row_read.weeks for _, row_read in row_reads)
         mean_ln = sum(ln * row_read.trusses for ln, row_read in row_reads) / trusses
-        taught[row] = drawn(0.0, PLACE_SD_LN, mean_ln, WEEK_SD_LN / weeks**0.5, round(weeks))
+        taught[row] = shrunk(0.0, PLACE_SD_LN, mean_ln, WEEK_SD_LN / weeks**0.5, round(weeks))
     return taught
 
 
@@ -248,7 +248,7 @@ def _with_their_side(season: Season, weighed: Mapping[str, Taught]) -> dict[str,
         alike = [log(taught.mid) for other, taught in weighed.items() if at_side.get(other) is side]
         if row not in weighed and alike:
             mean_ln = sum(alike) / len(alike)
-            shared[row] = drawn(0.0, part_sd, mean_ln, part_sd / len(alike) ** 0.5, 0)
+            shared[row] = shrunk(0.0, part_sd, mean_ln, part_sd / len(alike) ** 0.5, 0)
     return shared
 
 
@@ -289,7 +289,7 @@ def _row_read(season: Season, basis: Basis, cultivar: str, row: str) -> _RowRead
     kg = trusses = days = 0.0
     of_row = replace(season, leaders=_leaders(basis), picks=picks)
     usual = season_truss_kg(season.layout.cultivars.get(cultivar))
-    for flow, stretches in weighed(of_row, cultivar, basis.ripe) if picks else ():
+    for flow, stretches in weighed_picks(of_row, cultivar, basis.ripe) if picks else ():
         for stretch in _telling(flow, stretches, usual):
             kg += stretch.kg
             trusses += max(0.0, flow.at(stretch.end) - flow.at(stretch.start))
@@ -309,13 +309,13 @@ def _row_ends(season: Season, basis: Basis) -> Taught:
         leader = basis.leaders[name].leader
         if weighed_kg > 0:
             groups[leader.row, leader.cultivar][leader.place in ends].append(log(weighed_kg))
-    both = [(amid, at_end) for amid, at_end in groups.values() if amid and at_end]
-    n = sum(len(at_end) for _, at_end in both)
+    pairs = [(amid, at_end) for amid, at_end in groups.values() if amid and at_end]
+    n = sum(len(at_end) for _, at_end in pairs)
     if not n:
         return Taught(1.0, PLACE_SD_LN, 0)
-    mean_ln = sum(len(end) * (sum(end) / len(end) - sum(amid) / len(amid)) for amid, end in both) / n
-    alike = sum(1 / (1 / len(end) + 1 / len(amid)) for amid, end in both)
-    return drawn(0.0, PLACE_SD_LN, mean_ln, PLANT_SD_LN / alike**0.5, n)
+    mean_ln = sum(len(end) * (sum(end) / len(end) - sum(amid) / len(amid)) for amid, end in pairs) / n
+    alike = sum(1 / (1 / len(end) + 1 / len(amid)) for amid, end in pairs)
+    return shrunk(0.0, PLACE_SD_LN, mean_ln, PLANT_SD_LN / alike**0.5, n)
 
 
 def end_places(season: Season) -> frozenset[str]:
@@ -323,7 +323,9 @@ def end_places(season: Season) -> frozenset[str]:
     by_row: dict[str, list[tuple[float, str]]] = defaultdict(list)
     for name, standing in season.layout.places.items():
         by_row[standing.row_id].append((standing.place.x_m, name))
-    return frozenset(name for there in by_row.values() if len(there) > 2 for _, name in (min(there), max(there)))
+    return frozenset(
+        name for places in by_row.values() if len(places) > 2 for _, name in (min(places), max(places))
+    )
 
 
 def _leaders(basis: Basis) -> dict[str, Leader]:

@@ -15,7 +15,7 @@ from msgspec import Struct
 from tunneltui.growth.air import air_series, daily_mean_c
 from tunneltui.growth.defaults import PLANTED_LENGTH_M
 from tunneltui.growth.forecast import basis_of
-from tunneltui.growth.fruit_set import LOOK_BACK_DAYS, LOOK_ON_DAYS, set_share
+from tunneltui.growth.fruit import LOOK_BACK_DAYS, LOOK_ON_DAYS, set_share
 from tunneltui.growth.leader import length_on
 from tunneltui.journal.entry import Entry
 from tunneltui.journal.kinds_care import Air

@@ -1,8 +1,4 @@
-"""Seasons: their spans, and side by side kg picked so far by ISO week, this week against the same a year before.
-
-A season is a calendar year: where vines are grown in unheated tunnels south of the equator, a season crosses
-the new year and its two halves stand as two.
-"""
+"""Seasons side by side: kg picked so far by week, this week against the same a year before."""
 
 from __future__ import annotations
 
@@ -12,11 +8,10 @@ from datetime import date
 from msgspec import Struct
 
 from tunneltui.review.record import PickRecord, SeasonRecord
+from tunneltui.season.growing_year import GrowingYear
 
 Curve = dict[int, float]
-"""kg picked so far by ISO week (ISO 8601), in order; a week without a pick is absent."""
-Span = tuple[date, date]
-"""First and last day, both counted."""
+"""kg picked so far by week (``GrowingYear.week``), in order; a week without a pick is absent."""
 
 
 class WeekAgainst(Struct, frozen=True):
@@ -27,30 +22,27 @@ class WeekAgainst(Struct, frozen=True):
     kg_last_year: float | None
 
 
-def season_span(year: int) -> Span:
-    return date(year, 1, 1), date(year, 12, 31)
-
-
 def season_years(record: SeasonRecord) -> list[int]:
-    """Every year with a plant put in, a pick or a loss, in order."""
+    """Every season with a plant put in, a pick or a loss, in order."""
     days = [
         *(plant.planted_on for plant in record.plants),
         *(pick.day for pick in (*record.picks, *record.losses)),
     ]
-    return sorted({day.year for day in days})
+    return sorted({record.growing_year.of(day) for day in days})
 
 
 def latest_season(record: SeasonRecord, day: date) -> int:
-    """The year of the last planting or pick up to the day; the day's own where there was none."""
-    return max((year for year in season_years(record) if year <= day.year), default=day.year)
+    """The season of the last planting or pick up to the day; the day's own where there was none."""
+    today = record.growing_year.of(day)
+    return max((year for year in season_years(record) if year <= today), default=today)
 
 
 def curves(record: SeasonRecord, counts: Callable[[PickRecord], bool] = lambda _: True) -> dict[int, Curve]:
-    """A curve for each ISO year with a weighed pick that ``counts``, beginning anew each year."""
+    """A curve for each season with a weighed pick that ``counts``, each beginning anew."""
     years: dict[int, Curve] = {}
     weighed = (pick for pick in record.picks if pick.kg is not None and counts(pick))
     for pick in sorted(weighed, key=lambda pick: pick.day):
-        year, week, _ = pick.day.isocalendar()
+        year, week = record.growing_year.week(pick.day)
         curve = years.setdefault(year, {})
         so_far = next(reversed(curve.values()), 0.0)
         curve[week] = so_far + (pick.kg or 0.0)
@@ -62,9 +54,9 @@ def so_far(curve: Curve, week: int) -> float | None:
     return next((kg for at, kg in reversed(curve.items()) if at <= week), None)
 
 
-def this_week(years: dict[int, Curve], day: date) -> WeekAgainst | None:
-    """The day's week against last year's; None where last year has no picks."""
-    year, week, _ = day.isocalendar()
+def this_week(years: dict[int, Curve], growing: GrowingYear, day: date) -> WeekAgainst | None:
+    """The day's week against last season's; None where that has no picks."""
+    year, week = growing.week(day)
     if year - 1 not in years:
         return None
     return WeekAgainst(week, so_far(years.get(year, {}), week), so_far(years[year - 1], week))

@@ -112,9 +112,9 @@ def _yield(
 
 
 def _fruit_g(picks: Iterable[PickRecord]) -> float | None:
-    both = [(p.kg, p.count) for p in picks if p.kg and p.count]
-    fruits = sum(count for _, count in both)
-    return 1000 * sum(kg for kg, _ in both) / fruits if fruits else None
+    counted = [(p.kg, p.count) for p in picks if p.kg and p.count]
+    fruits = sum(count for _, count in counted)
+    return 1000 * sum(kg for kg, _ in counted) / fruits if fruits else None
 
 
 def worth(record: SeasonRecord, picks: Iterable[PickRecord]) -> tuple[float | None, float]:
@@ -201,8 +201,8 @@ def _area_m2(record: SeasonRecord, by: By, group: str, plants: list[PlantRecord]
         return _row_area_m2(record.layout, group)
     places = {plant.site.place for plant in plants}
     shares = [_place_area_m2(record.layout, place) for place in sorted(places)]
-    told = [share for share in shares if share is not None]
-    return sum(told) if told and len(told) == len(shares) else None
+    known = [share for share in shares if share is not None]
+    return sum(known) if known and len(known) == len(shares) else None
 
 
 def floor_m2(layout: Layout, tunnel: str) -> float | None:
@@ -215,17 +215,17 @@ def floor_m2(layout: Layout, tunnel: str) -> float | None:
 
 def _beds_area_m2(layout: Layout, tunnel: str) -> float | None:
     areas = [bed.area_m2 for standing in layout.holding.tunnels if standing.key == tunnel for bed in standing.beds]
-    told = [area for area in areas if area is not None]
-    return sum(told) if told and len(told) == len(areas) else None
+    known = [area for area in areas if area is not None]
+    return sum(known) if known and len(known) == len(areas) else None
 
 
 def bed_area_m2(layout: Layout, bed: str) -> float | None:
     """Of the bed that ``record.bed_name`` calls so."""
     areas = [
-        made.area_m2
+        candidate.area_m2
         for tunnel in layout.holding.tunnels
-        for made in tunnel.beds
-        if bed_name(layout, tunnel, made.key) == bed
+        for candidate in tunnel.beds
+        if bed_name(layout, tunnel, candidate.key) == bed
     ]
     return areas[0] if len(areas) == 1 else None
 

@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from typing import Literal, NamedTuple
 
 from tunneltui.cells import say
-from tunneltui.pages.asked import GOES_TO
+from tunneltui.pages.prompts import GOES_TO
 
 Where = Literal[
     "everywhere",
@@ -379,10 +379,10 @@ def key_help(where: Where, table: Sequence[Action]) -> list[str]:
     lines: list[str] = []
     own = {key for action in of(where, table) for key in action.keys}
     for title, part in listed:
-        told = [action for action in of(part, table) if part != "list" or not own & set(action.keys)]
-        lines += [title, *_told(told), ""]
+        actions = [action for action in of(part, table) if part != "list" or not own & set(action.keys)]
+        lines += [title, *_action_lines(actions), ""]
     return lines[:-1]
 
 
-def _told(actions: Sequence[Action]) -> list[str]:
+def _action_lines(actions: Sequence[Action]) -> list[str]:
     return [f"  {' '.join(shown_key(key) for key in action.keys):<12}{action.help}" for action in actions]

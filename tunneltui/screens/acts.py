@@ -34,9 +34,9 @@ def done(chores: Sequence[Chore]) -> Act:
     from tunneltui.chores.exceptions import together
 
     first = chores[0].proposal if chores else ""
-    said = first if len(chores) == 1 else f"{len(chores)} chores"
+    what = first if len(chores) == 1 else f"{len(chores)} chores"
     drafts = together(draft for chore in chores for draft in chore.writes)
-    return Act(drafts, say("Done: {}", said), tuple(chore.id for chore in chores), parts_of(chores))
+    return Act(drafts, say("Done: {}", what), tuple(chore.id for chore in chores), parts_of(chores))
 
 
 def parts_of(chores: Sequence[Chore]) -> tuple[tuple[str, tuple[str, ...]], ...]:
@@ -76,12 +76,12 @@ def failed(leader: LeaderFacts, fixing: FixingChoice, how: str, dropped: bool) -
 
 
 def accident(leader: LeaderFacts, kind: str) -> Act:
-    made = {
+    entry_body = {
         "tip_snapped": TipSnapped(leader.id),
         "stem_kinked": StemKinked(leader.id),
         "plant_dropped": PlantDropped(leader.id),
     }[kind]
-    return Act((body.draft(leader.place, made),), f"Noted: {leader.name}, {dict(ACCIDENTS)[kind]}")
+    return Act((body.draft(leader.place, entry_body),), f"Noted: {leader.name}, {dict(ACCIDENTS)[kind]}")
 
 
 def picked(row: str, cultivar: str, kg: float, chore: Chore | None) -> Act:
@@ -103,6 +103,6 @@ def note(about: str, text: str) -> Act:
     return Act((body.draft(about, Note(text)),), f"Noted about {about or 'the house'}")
 
 
-def crossed_out(act: str, said: str) -> Act:
-    words = say("Crossed out: {}", said) if said else "Crossed out what was noted last"
+def crossed_out(act: str, what: str) -> Act:
+    words = say("Crossed out: {}", what) if what else "Crossed out what was noted last"
     return Act((body.draft("", CrossedOut(act)),), words, crosses_out=act)

@@ -12,7 +12,7 @@ from tunneltui.growth.outlook import Outlook
 from tunneltui.journal.body import parsed
 from tunneltui.loads.chain import loads
 from tunneltui.loads.result import Loads
-from tunneltui.loads.whatif import Lower, changed
+from tunneltui.loads.whatif import Lower, with_change
 from tunneltui.season.state import Fixing, Season
 from tunneltui.values import replace
 
@@ -27,19 +27,19 @@ class AheadView(NamedTuple):
     loads: Loads
 
 
-def seen(morning: Morning, loop: str, days: int, *, lowered: bool) -> AheadView:
+def view_ahead(morning: Morning, loop: str, days: int, *, lowered: bool) -> AheadView:
     """The loop ``days`` ahead, with its proposed lowering done today where that is asked for."""
     season, outlook = morning.season, morning.outlook
     if lowered:
-        for change in proposed(morning, loop):
-            season, outlook = changed(season, outlook, morning.day, change)
+        for change in proposed_moves(morning, loop):
+            season, outlook = with_change(season, outlook, morning.day, change)
         season = _with_drafted_clips(morning, season, lowering_of(morning, loop))
     if not days and not lowered:
         return AheadView(season, outlook, morning.loads)
     return AheadView(season, outlook, loads(season, outlook, morning.day + timedelta(days=days)))
 
 
-def proposed(morning: Morning, loop: str) -> list[Lower]:
+def proposed_moves(morning: Morning, loop: str) -> list[Lower]:
     """The moves of the loop's lowering, in its order; [] where none is proposed."""
     chore = lowering_of(morning, loop)
     offered = []

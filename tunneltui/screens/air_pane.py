@@ -28,7 +28,7 @@ from tunneltui.screens.beside import Beside
 from tunneltui.screens.drawing import Drawing
 from tunneltui.screens.forms import ReadingPage
 from tunneltui.screens.lines import Lines, bindings_for
-from tunneltui.screens.messages import ActWanted, StatusText
+from tunneltui.screens.messages import ActRequested, StatusText
 from tunneltui.screens.round_view import RoundView, State
 from tunneltui.screens.text import READER, plain
 
@@ -62,7 +62,7 @@ class AirPane(Beside):
     REASON_ROWS = 9
     picture: reactive[RoundView | None] = reactive(None)
 
-    class WorkedOut(Message):
+    class AirReady(Message):
         """A tunnel's air for one morning."""
 
         def __init__(self, morning: Morning, air: TunnelAir) -> None:
@@ -102,11 +102,11 @@ class AirPane(Beside):
     def _work(self) -> None:
         morning = self._morning
         if morning is None:
-            self.says("Air and water are still being worked out.")
+            self.set_head_words("Air and water are still being worked out.")
             return
         tunnels = morning.season.holding.tunnels
         if not tunnels:
-            self.says("Air and water")
+            self.set_head_words("Air and water")
             self._words.update(plain(NO_TUNNEL))
             self._lines.show([])
             return
@@ -114,7 +114,7 @@ class AirPane(Beside):
         if self._shown is not None and self._shown[0] is morning and self._is_shown(self._shown[1]):
             self._show()
             return
-        self.says(f"{tunnels[self._at].name}: working it out…")
+        self.set_head_words(f"{tunnels[self._at].name}: working it out…")
         self._work_out(morning, self._at, self._method)
 
     def _is_shown(self, air: TunnelAir) -> bool:
@@ -128,12 +128,12 @@ class AirPane(Beside):
     @work(thread=True, exclusive=True, group="air", exit_on_error=False, description="Air and water")
     def _work_out(self, morning: Morning, at: int, method: Method) -> None:
         worker = get_current_worker()
-        made = self.WorkedOut(morning, tunnel_air(morning, morning.season.holding.tunnels[at], Counted(method)))
+        message = self.AirReady(morning, tunnel_air(morning, morning.season.holding.tunnels[at], Counted(method)))
         if not worker.is_cancelled:
-            self.post_message(made)
+            self.post_message(message)
 
-    @on(WorkedOut)
-    def _worked_out(self, event: WorkedOut) -> None:
+    @on(AirReady)
+    def _worked_out(self, event: AirReady) -> None:
         if event.morning is self._morning and self._is_shown(event.tunnel_air):
             before = self._shown[1].tunnel.key if self._shown is not None else ""
             self._shown = (event.morning, event.tunnel_air)
@@ -146,7 +146,7 @@ class AirPane(Beside):
             return
         air = self._shown[1]
         more = "  w: next tunnel" if len(self._shown[0].season.holding.tunnels) > 1 else ""
-        self.says(f"{air.tunnel.name or air.tunnel.key}: air and water{more}")
+        self.set_head_words(f"{air.tunnel.name or air.tunnel.key}: air and water{more}")
         self._page = tunnel_page(air, self.picture.day, self._ticked(air), self._mark_of)
         self._lines.show_page(self._page)
         line = self._lines.line
@@ -172,12 +172,12 @@ class AirPane(Beside):
         picture = self.picture
         if picture is None:
             return []
-        asked = {chore.id for chore in air.chores}
+        open_ids = {chore.id for chore in air.chores}
         mine = {air.tunnel.key, *(row.row for row in air.rows)}
         return [
             chore
             for chore in (*picture.planned(), *picture.round.later)
-            if chore.kind in CARE_KINDS and chore.id not in asked and chore.about.split()[0] in mine
+            if chore.kind in CARE_KINDS and chore.id not in open_ids and chore.about.split()[0] in mine
         ]
 
     def _mark_of(self, chore: Chore) -> Sentence:
@@ -213,7 +213,7 @@ class AirPane(Beside):
         if chore is None or not self.picture.is_open(chore):
             self.post_message(StatusText("Go to something asked today that is still to do."))
         else:
-            self.post_message(ActWanted(acts.done([chore])))
+            self.post_message(ActRequested(acts.done([chore])))
 
     def _ask(self, form: care_forms.EntryForm) -> None:
         """Opens a form about the tunnel shown and writes what it gives."""
@@ -223,9 +223,9 @@ class AirPane(Beside):
 
         def keep(values: dict[str, str] | None) -> None:
             if values is not None:
-                self.post_message(ActWanted(form.act(values)))
+                self.post_message(ActRequested(form.act(values)))
 
-        self.app.push_screen(form.fields(), keep)
+        self.app.push_screen(form.form(), keep)
 
     def action_air(self) -> None:
         if self._shown is not None and self.picture is not None:
@@ -268,7 +268,7 @@ class AirPane(Beside):
 
     def _covered(self, answers: tuple[care_forms.Answer, ...] | None) -> None:
         if answers is not None and self._shown is not None:
-            self.post_message(ActWanted(care_forms.covered(self._shown[1].tunnel.key, answers[0].value)))
+            self.post_message(ActRequested(care_forms.covered(self._shown[1].tunnel.key, answers[0].value)))
 
     def _abouts(self) -> tuple[str, ...]:
         """What an entry may be about: the row under the cursor first, then the tunnel and its other rows."""

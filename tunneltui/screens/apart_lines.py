@@ -44,5 +44,5 @@ def spoken_lines(shown: Apart, width: int) -> list[Line]:
     """For a voice or a braille display, which have no columns to go by."""
     lines: list[Line] = []
     for stem in shown.stems:
-        lines += facts_in_lines(stem.leader, [said for said in spoken(stem, shown.strings) if said], width)
+        lines += facts_in_lines(stem.leader, [fact for fact in spoken(stem, shown.strings) if fact], width)
     return lines

@@ -18,7 +18,7 @@ from textual.widget import Widget
 from textual.widgets import ContentSwitcher, Static
 
 from tunneltui.cells import say
-from tunneltui.pages.asked import NOTHING_TO_DO, STILL_READ, TOO_SMALL
+from tunneltui.pages.prompts import NOTHING_TO_DO, STILL_READ, TOO_SMALL
 from tunneltui.pages.units import localize
 from tunneltui.screens import actions
 from tunneltui.screens.edges import HeaderLine, KeysLine, TopLine
@@ -28,16 +28,16 @@ from tunneltui.screens.layout import FEW_ROWS, LEAST, SIDE_FROM
 from tunneltui.screens.lines import Lines, bindings_for
 from tunneltui.screens.messages import (
     ActFailed,
-    ActWanted,
+    ActRequested,
     ActWritten,
     HeadChanged,
     MorningPlanned,
     OthersWrote,
     PlanningFailed,
-    PlanWanted,
+    PlanRequested,
     ServerAway,
     StatusText,
-    WalkWanted,
+    WalkRequested,
 )
 from tunneltui.screens.panes import pane_kind
 from tunneltui.screens.plan_scheduler import PlanScheduler
@@ -130,7 +130,7 @@ class TunnelApp(ThemedApp[None]):
         watch: Callable[[Callable[[UserError | None], None]], None] | None = None,
     ) -> None:
         super().__init__(Looks(theme, no_colour, ascii_only, reader))
-        self._desk = PlanScheduler(self, client, on=on, planner=planner, cache_folder=cache_folder)
+        self._scheduler = PlanScheduler(self, client, on=on, planner=planner, cache_folder=cache_folder)
         self._first = first
         self._back_up = back_up
         self._watch = watch
@@ -169,11 +169,11 @@ class TunnelApp(ThemedApp[None]):
         elif self._first is None:
             self._say("Reading the journal and working out today's round…")
         self.read_aloud()
-        self._desk.open(self._first)
+        self._scheduler.open(self._first)
 
     def on_ready(self) -> None:
         """What was kept is painted; from here on the plan may have the processor."""
-        self._desk.plan()
+        self._scheduler.plan()
         self.call_after_refresh(self._make_ready)
         if self._watch is not None:
             self._watch(self._news)
@@ -195,7 +195,7 @@ class TunnelApp(ThemedApp[None]):
         await super().on_event(event)
 
     def _must_wait(self, key: str) -> bool:
-        """A key that writes, and all after it, until what is shown is what the journal says."""
+        """A key that writes, and all keys after it, wait until the screen shows the journal as it is."""
         picture = self.picture
         if (picture is not None and picture.confirmed) or self._pane != "round" or self.screen.is_modal:
             return False
@@ -256,8 +256,8 @@ class TunnelApp(ThemedApp[None]):
         panes = self._panes
         if not panes.query(f"#{name}"):
             kind = await asyncio.to_thread(pane_kind, name)
-            await panes.mount(made := kind(id=name).add_class("pane"))
-            for lines in made.query(Lines):
+            await panes.mount(new_pane := kind(id=name).add_class("pane"))
+            for lines in new_pane.query(Lines):
                 self._follow(lines)
         pane = panes.query_one(f"#{name}")
         pane.picture = self.picture  # type: ignore[attr-defined]
@@ -269,12 +269,12 @@ class TunnelApp(ThemedApp[None]):
         # At once: asked for by a message, the keys typed behind would go where the focus was.
         focus.screen.set_focus(focus)
         self._keys_line.show(self._actions_here())
-        if self.picture is not None and not self._desk.plans and not self._status.has_class("trouble"):
+        if self.picture is not None and not self._scheduler.plans and not self._status.has_class("trouble"):
             self._say("")
 
     @on(HeadChanged)
     def _show_head(self) -> None:
-        """What the pane says of itself, and where on the wire it is."""
+        """The pane's words for the first line, and where on the wire it is."""
         if self.picture is None:
             return
         pane = self._shown_pane
@@ -283,8 +283,8 @@ class TunnelApp(ThemedApp[None]):
         if isinstance(pane, HasPlaces) and pane.place:
             self._wire.place = pane.place
 
-    @on(WireOnScreen.Wanted)
-    async def _wire_clicked(self, event: WireOnScreen.Wanted) -> None:
+    @on(WireOnScreen.PlaceClicked)
+    async def _wire_clicked(self, event: WireOnScreen.PlaceClicked) -> None:
         await self.go_to_place(event.place)
 
     async def go_to_place(self, place: str) -> None:
@@ -296,14 +296,14 @@ class TunnelApp(ThemedApp[None]):
         self._wire.place = place
         self._show_head()
 
-    @on(WalkWanted)
-    async def _walk_wanted(self, event: WalkWanted) -> None:
+    @on(WalkRequested)
+    async def _go_to_walk(self, event: WalkRequested) -> None:
         await self.action_go("round")
         if not (event.chore and self._round.go_to_chore(event.chore)):
             self._round.go_to_place(event.place)
         self._wire.place = event.place
         self._show_head()
-        self._say(event.said)
+        self._say(event.why)
 
     def action_place(self) -> None:
         """Two keys to anywhere: a place by its number, as near along the wire as there is one."""
@@ -323,8 +323,8 @@ class TunnelApp(ThemedApp[None]):
         await self.act(event.action)
 
     @on(StatusText)
-    def _said(self, event: StatusText) -> None:
-        self._say(event.say)
+    def _show_status(self, event: StatusText) -> None:
+        self._say(event.sentence)
 
     def _say(self, say: str, *, trouble: bool = False) -> None:
         self._status.set_class(trouble, "trouble")
@@ -332,15 +332,15 @@ class TunnelApp(ThemedApp[None]):
 
     # Writing
 
-    @on(ActWanted)
-    def _act_wanted(self, event: ActWanted) -> None:
+    @on(ActRequested)
+    def _write_act(self, event: ActRequested) -> None:
         picture = self.picture
         if picture is None or picture.closed:
             self._say(picture.closed if picture is not None else STILL_READ)
             return
-        self._say(f"Writing: {localize(event.act.said)}")
+        self._say(f"Writing: {localize(event.act.sentence)}")
         self._round.mark(event.act, "writing")
-        self._desk.write(event.act, picture.day)
+        self._scheduler.write(event.act, picture.day)
 
     @on(ActWritten)
     def _act_written(self, event: ActWritten) -> None:
@@ -348,21 +348,21 @@ class TunnelApp(ThemedApp[None]):
         if act.crosses_out:
             self._written = [pair for pair in self._written if pair[0] != act.crosses_out]
         else:
-            self._written.append((event.act_id, act.said))
-        if act.heard is not None:
-            act.heard(event.act_id, "")
+            self._written.append((event.act_id, act.sentence))
+        if act.on_written is not None:
+            act.on_written(event.act_id, "")
         self._round.mark(act, "put off" if act.put_off else "done")
-        said = localize(act.said)
-        self._say(f"{said}." if act.crosses_out else f"✓ {said}.  u takes it back")
+        sentence = localize(act.sentence)
+        self._say(f"{sentence}." if act.crosses_out else f"✓ {sentence}.  u takes it back")
 
     @on(ActFailed)
     def _act_failed(self, event: ActFailed) -> None:
         self._round.mark(event.act, "")
         if event.act.crosses_out:
-            self._written.append((event.act.crosses_out, event.act.said))
-        self._say(f"Not written: {localize(event.act.said)}. {event.say}", trouble=True)
-        if event.act.heard is not None:
-            event.act.heard("", event.say)
+            self._written.append((event.act.crosses_out, event.act.sentence))
+        self._say(f"Not written: {localize(event.act.sentence)}. {event.problem}", trouble=True)
+        if event.act.on_written is not None:
+            event.act.on_written("", event.problem)
 
     # Others who write to the same journal
 
@@ -377,15 +377,15 @@ class TunnelApp(ThemedApp[None]):
                 self._away.leave(None)
             self._away = None
             self._say("The server answers again; reading what others noted meanwhile.")
-        self._desk.plan()
+        self._scheduler.plan()
 
     @on(ServerAway)
     def _server_away(self, event: ServerAway) -> None:
         """Told on a page of its own: what to do meanwhile does not fit into a line."""
         from tunneltui.screens.forms import ReadingPage
 
-        self._away = ReadingPage("The server is away", (event.say, "", event.do, "", AWAY_MEANWHILE))
-        self._say(event.say, trouble=True)
+        self._away = ReadingPage("The server is away", (event.problem, "", event.hint, "", AWAY_MEANWHILE))
+        self._say(event.problem, trouble=True)
         self.push_screen(self._away)
 
     def action_undo(self) -> None:
@@ -393,18 +393,18 @@ class TunnelApp(ThemedApp[None]):
         from tunneltui.screens import acts
 
         if self._written:
-            self.post_message(ActWanted(acts.crossed_out(*self._written.pop())))
+            self.post_message(ActRequested(acts.crossed_out(*self._written.pop())))
         elif self.picture is not None and self.picture.last_act:
-            self.post_message(ActWanted(acts.crossed_out(self.picture.last_act, "")))
+            self.post_message(ActRequested(acts.crossed_out(self.picture.last_act, "")))
         else:
             self._say("Nothing was noted today.")
 
     # Planning
 
-    @on(PlanWanted)
-    def _plan_wanted(self, event: PlanWanted) -> None:
+    @on(PlanRequested)
+    def _plan_anew(self, event: PlanRequested) -> None:
         self._say("Planning anew…")
-        self._desk.plan(event.minutes, event.part, anew=True)
+        self._scheduler.plan(event.minutes, event.part, anew=True)
 
     @on(MorningPlanned)
     def _morning_planned(self, event: MorningPlanned) -> None:
@@ -419,14 +419,14 @@ class TunnelApp(ThemedApp[None]):
 
     @work(thread=True, group="backup", exit_on_error=False, description="Backing up the journal")
     def _make_backup(self, back_up: Callable[[], str]) -> None:
-        """The first start of each day, behind the first plan; only a failure is told."""
+        """At the first start of each day, after the first plan; only a failure is reported."""
         if warning := back_up():
             self.call_from_thread(self._say, warning, trouble=True)
 
     @on(PlanningFailed)
     def _planning_failed(self, event: PlanningFailed) -> None:
         self._held.clear()
-        self._say(event.say, trouble=True)
+        self._say(event.problem, trouble=True)
 
     # Palette, out
 
@@ -494,7 +494,7 @@ class TunnelApp(ThemedApp[None]):
 
         def keep(values: dict[str, str] | None) -> None:
             if values is not None:
-                self.post_message(ActWanted(line_act(values["line"], morning, shown)))
+                self.post_message(ActRequested(line_act(values["line"], morning, shown)))
 
         self.push_screen(form(morning, shown), keep)
 
@@ -517,10 +517,10 @@ class TunnelApp(ThemedApp[None]):
             await self.action_go("round")
 
     async def action_leave(self) -> None:
-        """Leaves when everything that was noted is written; stays to tell of what could not be."""
+        """Leaves when everything that was noted is written; stays to report what could not be."""
         self._say("Writing the last of it…")
-        if await self._desk.written():
+        if await self._scheduler.written():
             self.exit()
 
     async def on_unmount(self) -> None:
-        await self._desk.close()
+        await self._scheduler.close()

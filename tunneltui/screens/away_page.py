@@ -1,4 +1,4 @@
-"""Days away, asked for and told: what must be done before, and the list for who minds the house."""
+"""Days away: a form that asks for them, then what must be done before and the list for whoever minds the house."""
 
 from __future__ import annotations
 

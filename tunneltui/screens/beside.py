@@ -1,4 +1,4 @@
-"""A pane of two parts: a list, and what is told of its line, beside it or below."""
+"""A pane of two parts: a list, and words on its chosen line, beside it or below."""
 
 from __future__ import annotations
 
@@ -6,13 +6,14 @@ from collections.abc import Sequence
 from typing import ClassVar
 
 from textual.containers import Container
+from textual.content import Content
 from textual.geometry import NULL_OFFSET, Region, Size, Spacing
 from textual.layout import ArrangeResult, Layout, WidgetPlacement
 from textual.widget import Widget
 
 from tunneltui.pages.units import localize
 from tunneltui.screens.edges import TopLine
-from tunneltui.screens.layout import FRAME_ROWS, PaneSizes, laid
+from tunneltui.screens.layout import FRAME_ROWS, PaneSizes, pane_sizes
 from tunneltui.screens.messages import HeadChanged
 from tunneltui.screens.parts import Part
 from tunneltui.screens.text import READER
@@ -21,41 +22,41 @@ NO_MARGIN = Spacing()
 
 
 class Beside(Container):
-    """Its first child is the list, its second what is told; ``layout.laid`` says where they stand."""
+    """Its first child is the list, its second the words; ``layout.pane_sizes`` says where they stand."""
 
     REASON_ROWS: ClassVar[int] = 3
     """Rows of the second part below the list on a terminal of 24 rows."""
 
     TITLE: ClassVar[str] = ""
     """What the first line calls it."""
-    _said: str = ""
+    _title_rest: str = ""
     _right: tuple[Part, ...] = ()
 
     @property
     def head(self) -> TopLine:
-        """The title, and what was last said beside it, in forms from its whole to its first words."""
-        first = self._said.split(";")[0]
-        forms = (self._said, first, *(first[:at] for at in _commas(first)))
+        """The title and the words last put beside it, in forms from all of them to the first few."""
+        first = self._title_rest.split(";")[0]
+        forms = (self._title_rest, first, *(first[:at] for at in _commas(first)))
         return TopLine((self.TITLE,), tuple(form for form in forms if form), self._right)
 
-    def says(self, said: str, right: Sequence[Part] = ()) -> None:
+    def set_head_words(self, sentence: str, right: Sequence[Part] = ()) -> None:
         """What stands beside the title from now on."""
         for prefix in (f"{self.TITLE}: ", f"{self.TITLE} "):
-            said = said.removeprefix(prefix)
-        now = localize(said), tuple(right)
-        if now != (self._said, self._right):
-            self._said, self._right = now
+            sentence = sentence.removeprefix(prefix)
+        shown = localize(sentence), tuple(right)
+        if shown != (self._title_rest, self._right):
+            self._title_rest, self._right = shown
             self.post_message(HeadChanged())
 
     @property
     def layout(self) -> Layout:
         return _LISTED
 
-    def laid(self, size: Size) -> PaneSizes:
-        """The parts of a pane of that size; a voice is told one thing after the other, never side by side."""
+    def pane_sizes(self, size: Size) -> PaneSizes:
+        """The parts of a pane of that size; a screen reader gets one after the other, never side by side."""
         columns = min(size.width, 80) if self.app.has_class(READER) else size.width
-        made = laid(columns, size.height + FRAME_ROWS, self.REASON_ROWS)
-        return made if made.beside else made._replace(list_cells=size.width, side_cells=size.width)
+        sizes = pane_sizes(columns, size.height + FRAME_ROWS, self.REASON_ROWS)
+        return sizes if sizes.beside else sizes._replace(list_cells=size.width, side_cells=size.width)
 
 
 def _commas(words: str) -> list[int]:
@@ -75,10 +76,10 @@ class _Listed(Layout):
     ) -> ArrangeResult:
         if not isinstance(parent, Beside):
             raise TypeError(f"{parent} has no list and no side")
-        made = parent.laid(size)
+        sizes = parent.pane_sizes(size)
         regions = (
-            Region(0, 0, made.list_cells, made.list_rows),
-            Region(made.side_x, 0 if made.beside else made.list_rows, made.side_cells, made.side_rows),
+            Region(0, 0, sizes.list_cells, sizes.list_rows),
+            Region(sizes.side_x, 0 if sizes.beside else sizes.list_rows, sizes.side_cells, sizes.side_rows),
         )
         return [
             WidgetPlacement(region, NULL_OFFSET, NO_MARGIN, child)
@@ -87,3 +88,25 @@ class _Listed(Layout):
 
 
 _LISTED = _Listed()
+
+
+class WordsBeside(Widget):
+    """The words on the line under the cursor, as large as the pane lets it be. New words paint the lines of the
+    old ones and their own and nothing else, for they change with every key."""
+
+    def __init__(self, *, id: str | None = None, classes: str | None = None) -> None:  # noqa: A002
+        super().__init__(id=id, classes=classes)
+        self._words = Content("")
+
+    def render(self) -> Content:
+        return self._words
+
+    def show(self, words: Content) -> None:
+        if words == self._words:
+            return
+        before, self._words = self._words, words
+        if width := self.size.width:
+            lines = max(before.get_height({}, width), words.get_height({}, width))
+            self.refresh(Region(0, 0, width, lines))
+        else:
+            self.refresh()

@@ -1,10 +1,10 @@
 """What is kept for the first paint: today's picture and those of the coming days, in the cache folder.
 
-A file of JSON lines: of what journal and which days, then a line a day of what is asked, for the card and the
-walk, then a line a day of the rest, what waits and what is told of leaders: in a large house forty times as much.
-A start reads of one day what is asked, and once that is painted the rest of it. It holds only for the journal
-exactly as it was (its id, count, last seq and id) and for this version of the program; anything else is thrown
-away unread. It may be lost at any time.
+A file of JSON lines: first the journal and the days, then for each day a line of what is due, for the card and
+the walk, then for each day a line of the rest, what waits and the words on leaders: in a large house forty times
+as much. A start reads what is due on one day, and once that is painted the rest of it. It holds only for the
+journal exactly as it was (its id, count, last seq and id) and for this version of the program; anything else is
+thrown away unread. It may be lost at any time.
 """
 
 from __future__ import annotations
@@ -38,18 +38,18 @@ _SPOILT = (OSError, ValueError, KeyError, TypeError, AttributeError, StopIterati
 
 
 def read(folder: Path, head: JournalHead | None, on: date | None, now: datetime) -> RoundView | None:
-    """What is asked on the day ``on``, else today where the holding is; unconfirmed, and without the rest. None
+    """The chores due on the day ``on``, else today where the holding is; unconfirmed, and without the rest. None
     where nothing is kept or it is of another state of the journal."""
     with suppress(*_SPOILT):
         plain = _read_line(folder, head, lambda kept: on.isoformat() if on is not None else _today(kept, now))
-        return laid_out(_asked(plain))
+        return laid_out(_due_round(plain))
     return None
 
 
-def with_the_rest(folder: Path, head: JournalHead | None, asked: RoundView) -> RoundView | None:
-    """What ``read`` gave, with what waits and what is told of leaders; None where that is not to be had."""
+def with_the_rest(folder: Path, head: JournalHead | None, painted: RoundView) -> RoundView | None:
+    """What ``read`` gave, with the chores that wait and the words on leaders; None where those cannot be had."""
     with suppress(*_SPOILT):
-        return laid_out(_whole(asked, _read_line(folder, head, lambda _: asked.day.isoformat(), rest=True)))
+        return laid_out(_whole(painted, _read_line(folder, head, lambda _: painted.day.isoformat(), rest=True)))
     return None
 
 
@@ -74,15 +74,15 @@ class KeptDay(NamedTuple):
     day: date
     begins_and_ends: tuple[float, float]
     plays_on: date | None
-    asked: str
+    due: str
     rest: str
 
 
 def kept_day(picture: RoundView) -> KeptDay:
     """At once in place of the picture: eight of them side by side leave 15 MB behind."""
     at = _begins_and_ends(picture.day, picture.zone)
-    asked, rest = _plain_asked(picture), _plain_rest(picture)
-    return KeptDay(picture.day, at, picture.plays_on, _line(asked), _line(rest))
+    due, rest = _plain_due(picture), _plain_rest(picture)
+    return KeptDay(picture.day, at, picture.plays_on, _line(due), _line(rest))
 
 
 def _line(plain: dict[str, Any]) -> str:
@@ -103,7 +103,7 @@ def write(folder: Path, head: JournalHead, days: Sequence[KeptDay]) -> None:
         spare = file.with_name(f".{file.name}.{os.urandom(4).hex()}")
         handle = os.open(spare, os.O_WRONLY | os.O_CREAT | os.O_EXCL, 0o600)
         with os.fdopen(handle, "w", encoding="utf-8") as out:
-            out.writelines((_line(kept), *(day.asked for day in days), *(day.rest for day in days)))
+            out.writelines((_line(kept), *(day.due for day in days), *(day.rest for day in days)))
         spare.replace(file)
 
 
@@ -135,16 +135,14 @@ def _today(kept: Mapping[str, Any], now: datetime) -> str:
     return next((day for day, (begins, ends) in kept["days"].items() if begins <= second < ends), "")
 
 
-def _plain_asked(picture: RoundView) -> dict[str, Any]:
+def _plain_due(picture: RoundView) -> dict[str, Any]:
     left_out = ("morning", "walk", "shown", "confirmed", "leaders")
-    asked = replace(
+    due = replace(
         picture,
         round=picture.round._replace(later=()),
         passes=tuple(pass_laid for pass_laid in picture.passes if pass_laid.key != LATER),
     )
-    return {
-        field.name: to_data(getattr(asked, field.name)) for field in fields(asked) if field.name not in left_out
-    }
+    return {field.name: to_data(getattr(due, field.name)) for field in fields(due) if field.name not in left_out}
 
 
 def _plain_rest(picture: RoundView) -> dict[str, Any]:
@@ -155,16 +153,16 @@ def _plain_rest(picture: RoundView) -> dict[str, Any]:
     }
 
 
-def _whole(asked: RoundView, rest: Mapping[str, Any]) -> RoundView:
+def _whole(painted: RoundView, rest: Mapping[str, Any]) -> RoundView:
     return replace(
-        asked,
-        round=asked.round._replace(later=_chores(rest["later"])),
-        passes=(*asked.passes, *_passes(rest["passes"])),
+        painted,
+        round=painted.round._replace(later=_chores(rest["later"])),
+        passes=(*painted.passes, *_passes(rest["passes"])),
         leaders={id_: _leader(LeaderFacts(*leader)) for id_, leader in rest["leaders"].items()},
     )
 
 
-def _asked(plain: Mapping[str, Any]) -> RoundView:
+def _due_round(plain: Mapping[str, Any]) -> RoundView:
     """Chores, spots and facts are kept as lists, in the order of their fields."""
     return RoundView(
         day=date.fromisoformat(plain["day"]),

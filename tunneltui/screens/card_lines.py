@@ -78,23 +78,23 @@ def _line(card_line: CardLine, wide: bool) -> Iterator[Line]:
 
 def _walk(walk: RoundLayout, chosen: str, width: int) -> Line:
     """The passes with their minutes."""
-    told: list[list[Part]] = []
+    groups: list[list[Part]] = []
     for pass_laid in walk.passes:
         far = walk.left[pass_laid.key]
         if pass_laid.key == LATER:
             continue
         if far.done == far.stops:
-            told.append([Part(f"✓ {pass_laid.words}", "quiet")])
+            groups.append([Part(f"✓ {pass_laid.words}", "quiet")])
         else:
-            told.append(
+            groups.append(
                 [
                     Part(pass_laid.words, "chosen" if pass_laid.key == chosen else ""),
                     Part(f" {far.minutes:.0f}", "bold"),
                 ]
             )
-    words = sum(len(part.text) for parts in told for part in parts)
-    gap = Part("   " if LABEL_CELLS + words + 3 * len(told) <= width else "  ")
-    parts = [part for group in told for part in (gap, *group)][1:]
+    words = sum(len(part.text) for parts in groups for part in parts)
+    gap = Part("   " if LABEL_CELLS + words + 3 * len(groups) <= width else "  ")
+    parts = [part for group in groups for part in (gap, *group)][1:]
     return Line("walk", (Part("Walk", "bold", LABEL_CELLS), *parts))
 
 
@@ -128,10 +128,10 @@ def _passes(walk: RoundLayout, chosen: str, width: int) -> Iterator[Line]:
 def _held(pass_laid: PassLaid) -> list[str]:
     """What a pass holds, in two lengths."""
     if pass_laid.name != "plants":
-        asked = [f"{stop.name} {localize(what)}".strip() for stop in pass_laid.stops for _, what in stop.asks]
+        chores = [f"{stop.name} {localize(what)}".strip() for stop in pass_laid.stops for _, what in stop.asks]
         names = " ".join(dict.fromkeys(stop.name for stop in pass_laid.stops))
         heads = many(len(pass_laid.stops), "head" if pass_laid.name == "overhead" else "line")
-        return ["   ".join(asked), f"{heads}: {names}", heads]
+        return ["   ".join(chores), f"{heads}: {names}", heads]
     counted = list(_counted(pass_laid.stops))
     return [", ".join(counted[:most]) for most in range(len(counted), 0, -1)]
 
@@ -163,13 +163,20 @@ def _week(week: Sequence[WeekDay], width: int, *, words: bool) -> Iterator[Line]
         if cells >= 8:
             minutes.append(Part(week_day.bar * 2, "chosen" if number == 0 else "string", cells - 4))
     yield Line("week minutes", (Part("", cells=LABEL_CELLS), *minutes), rest=True)
-    said = [f"{week_day.day.split(' ')[0]} {localize(week_day.what)}" for week_day in fits[1:] if week_day.what]
-    if words and said:
+    days_in_words = [
+        f"{week_day.day.split(' ')[0]} {localize(week_day.what)}" for week_day in fits[1:] if week_day.what
+    ]
+    if words and days_in_words:
         yield Line(
             "week words",
             (
                 Part("", cells=LABEL_CELLS),
-                Part("   ".join(said), "quiet", 0, tuple("   ".join(said[:n]) for n in (4, 3, 2, 1))),
+                Part(
+                    "   ".join(days_in_words),
+                    "quiet",
+                    0,
+                    tuple("   ".join(days_in_words[:n]) for n in (4, 3, 2, 1)),
+                ),
             ),
             rest=True,
         )

@@ -15,19 +15,18 @@ from tunneltui.cells import day_word as day_words
 from tunneltui.cells import many
 from tunneltui.pages.card import CardLine
 from tunneltui.pages.units import localize
-from tunneltui.screens.beside import Beside
+from tunneltui.screens.beside import Beside, WordsBeside
 from tunneltui.screens.card_lines import card_shown, week_beside
 from tunneltui.screens.edges import TopLine
 from tunneltui.screens.layout import FRAME_ROWS, PaneSizes
 from tunneltui.screens.lines import bindings_for
-from tunneltui.screens.messages import PlanWanted, StatusText
+from tunneltui.screens.messages import PlanRequested, StatusText
 from tunneltui.screens.parts import Part
 from tunneltui.screens.round_layout import NOTHING_LAID_OUT, RoundLayout
 from tunneltui.screens.round_view import RoundView
 from tunneltui.screens.stepped import Stepped
 from tunneltui.screens.stops import LATER
 from tunneltui.screens.text import plain
-from tunneltui.screens.words_beside import WordsBeside
 
 SIDE_EDGE_CELLS = 3
 """Its rule and a blank on either side."""
@@ -48,7 +47,7 @@ class CardPane(Beside):
     picture: reactive[RoundView | None] = reactive(None)
 
     def __init__(self, go: Callable[[str], None], *, id: str | None = None) -> None:  # noqa: A002
-        """``go``: to a pass, a chore, another screen or the walk. Called, not told by a message: the keys typed
+        """``go``: to a pass, a chore, another screen or the walk. Called, not posted as a message: the keys typed
         behind would overtake that."""
         super().__init__(id=id)
         self._go = go
@@ -60,10 +59,10 @@ class CardPane(Beside):
         yield self._list
         yield self._side
 
-    def laid(self, size: Size) -> PaneSizes:
+    def pane_sizes(self, size: Size) -> PaneSizes:
         """Nothing below the card: its reasons are asked for."""
-        made = super().laid(size)
-        return made if made.beside else made._replace(list_rows=size.height, side_rows=0)
+        sizes = super().pane_sizes(size)
+        return sizes if sizes.beside else sizes._replace(list_rows=size.height, side_rows=0)
 
     @property
     def list(self) -> Stepped:
@@ -107,34 +106,34 @@ class CardPane(Beside):
             self._pass = next(iter(left or passes), "")
         # Before its first layout it is made for the size that it will have, so that the first paint is whole.
         room = self.size or Size(self.app.size.width, max(self.app.size.height - FRAME_ROWS, 0))
-        width = max((self._list.scrollable_content_region.width or self.laid(room).list_cells - 1) - 1, 10)
+        width = max((self._list.scrollable_content_region.width or self.pane_sizes(room).list_cells - 1) - 1, 10)
         first = not self._list.lines
         self._list.show(card_shown(picture, self._walk, self._pass, width, room.height + FRAME_ROWS))
         if first or (self._list.line is not None and self._list.line.heading):
             self._list.cursor = next((n for n, line in enumerate(self._list.lines) if not line.heading), 0)
         self._side.show(
-            self._beside(picture, self._side.size.width or self.laid(room).side_cells - SIDE_EDGE_CELLS)
+            self._beside(picture, self._side.size.width or self.pane_sizes(room).side_cells - SIDE_EDGE_CELLS)
         )
 
     def _beside(self, picture: RoundView, width: int) -> Content:
         """The week, the air and the wire's signs, where there is room beside the card."""
-        told = [Content.styled("The week, if each day is done", "bold"), Content("")]
+        lines = [Content.styled("The week, if each day is done", "bold"), Content("")]
         for day, minutes, bar, what in week_beside(picture.week, max(width - 2, 0)):
-            told.append(Content.assemble(f"{day:<7}{minutes:>4} ", (f"{bar:<11}", "$string"), (what, "$quiet")))
+            lines.append(Content.assemble(f"{day:<7}{minutes:>4} ", (f"{bar:<11}", "$string"), (what, "$quiet")))
         if not picture.week:
-            told.append(Content("is being worked out"))
+            lines.append(Content("is being worked out"))
         if picture.air:
-            told += [Content(""), Content.styled("Air", "bold"), plain(next(air_forms(picture.air)))]
-        told += [Content(""), Content.styled("The wire", "bold"), *(Content(line) for line in THE_WIRE)]
-        return Content("\n").join(told)
+            lines += [Content(""), Content.styled("Air", "bold"), plain(next(air_forms(picture.air)))]
+        lines += [Content(""), Content.styled("The wire", "bold"), *(Content(line) for line in THE_WIRE)]
+        return Content("\n").join(lines)
 
     # Keys
 
     def action_walk(self) -> None:
         """Where the chosen line leads; a card just opened leads to the walk, whatever its first line is."""
-        line, told = self._list.line, self._told
-        if told is not None and self._list.chosen:
-            self._go(told.goes)
+        line, card_line = self._list.line, self._card_line
+        if card_line is not None and self._list.chosen:
+            self._go(card_line.goes)
         elif self._shows_week():
             return
         elif line is not None and line.key.startswith("pass "):
@@ -153,8 +152,8 @@ class CardPane(Beside):
         return True
 
     @property
-    def _told(self) -> CardLine | None:
-        """What the line under the cursor tells of the day."""
+    def _card_line(self) -> CardLine | None:
+        """The line of the card under the cursor."""
         line, picture = self._list.line, self.picture
         if line is None or picture is None:
             return None
@@ -181,16 +180,16 @@ class CardPane(Beside):
 
         def keep(values: dict[str, str] | None) -> None:
             if values is not None:
-                self.post_message(minutes_form.wanted(values))
+                self.post_message(minutes_form.plan_requested(values))
 
         self.app.push_screen(minutes_form.form(self.picture.round if self.picture else None), keep)
 
     def action_card_evening(self) -> None:
         evening = self.picture is not None and self.picture.round.part == "evening"
-        self.post_message(PlanWanted(part="day" if evening else "evening"))
+        self.post_message(PlanRequested(part="day" if evening else "evening"))
 
     def action_card_anew(self) -> None:
-        self.post_message(PlanWanted())
+        self.post_message(PlanRequested())
 
     def action_away(self) -> None:
         from tunneltui.screens.away_page import ask_away
@@ -203,15 +202,19 @@ class CardPane(Beside):
     def action_why(self) -> None:
         from tunneltui.screens.forms import ReadingPage
 
-        told = self._told
-        if self._shows_week() or told is None:
+        card_line = self._card_line
+        if self._shows_week() or card_line is None:
             return
-        kind = told.goes.removeprefix("chore ").partition(" ")[0] if told.goes.startswith("chore ") else ""
-        kind = {"pass pick": "pick", "pass overhead": "lower"}.get(told.goes, kind)
+        kind = (
+            card_line.goes.removeprefix("chore ").partition(" ")[0] if card_line.goes.startswith("chore ") else ""
+        )
+        kind = {"pass pick": "pick", "pass overhead": "lower"}.get(card_line.goes, kind)
         same = [chore for chore in self._walk.chores.values() if chore.kind == kind]
         same = [chore for chore in same if chore.must] or same
         lines = [text for chore in same for text in ("", chore.proposal, chore.why, *chore.cautions)][1:]
-        self.app.push_screen(ReadingPage(told.words[0], lines or [*told.words[:1], *told.beside[:1]]))
+        self.app.push_screen(
+            ReadingPage(card_line.words[0], lines or [*card_line.words[:1], *card_line.beside[:1]])
+        )
 
 
 def air_forms(air: str) -> Iterator[str]:

@@ -13,7 +13,7 @@ from tunneltui.journal.body import draft
 from tunneltui.journal.check import checked_body, checked_day
 from tunneltui.journal.entry import Draft
 from tunneltui.journal.kinds_care import Doors, Fleece, Shade
-from tunneltui.pages.asked import (
+from tunneltui.pages.prompts import (
     AIR_OF,
     CHANGED_IN,
     DRAINED,
@@ -42,17 +42,17 @@ class EntryForm:
 
     title: str
     kind: str
-    asked: tuple[Field, ...]
+    fields: tuple[Field, ...]
     about: str
     """What the entry is about, where no field says it."""
     abouts: tuple[str, ...]
     """What a field ``about`` may say; empty where there is no such field."""
     today: date
-    said: str
-    made: Callable[[Mapping[str, str]], Plain] = lambda values: _given(values)
+    noted: str
+    plain_body: Callable[[Mapping[str, str]], Plain] = lambda values: _given(values)
 
-    def fields(self) -> Fields:
-        return Fields(self.title, self.asked, self.fault)
+    def form(self) -> Fields:
+        return Fields(self.title, self.fields, self.fault)
 
     def fault(self, values: Mapping[str, str]) -> str:
         """What is wrong with the values, in one line; '' if nothing."""
@@ -67,13 +67,13 @@ class EntryForm:
 
     def act(self, values: Mapping[str, str]) -> Act:
         """Raises ``UserError`` or ``ValueError`` where ``fault`` says so."""
-        return Act((self._draft(values),), self.said, day=self._day(values))
+        return Act((self._draft(values),), self.noted, day=self._day(values))
 
     def _draft(self, values: Mapping[str, str]) -> Draft:
         about = values.get("about", self.about).strip()
         if self.abouts and about not in self.abouts:
             raise ValueError(f"About {about!r}: one of {', '.join(self.abouts)} was wanted.")
-        return draft(about, checked_body(self.kind, self.made(values), text=True))
+        return draft(about, checked_body(self.kind, self.plain_body(values), text=True))
 
     def _day(self, values: Mapping[str, str]) -> date | None:
         if "day" not in values:
@@ -100,25 +100,25 @@ def _about(abouts: Sequence[str]) -> Field:
 
 def air_by_hand(tunnel: str, today: date) -> EntryForm:
     """A minimum and maximum thermometer, read in the morning: they speak of the day before."""
-    asked = (
+    fields = (
         Field("min_c", LEAST, unit="degC"),
         Field("max_c", MOST, unit="degC"),
         Field("day", "Of the day", str(today - timedelta(days=1)), "read in the morning: yesterday's"),
     )
 
-    def made(values: Mapping[str, str]) -> Plain:
+    def plain_body(values: Mapping[str, str]) -> Plain:
         given = _given(values)
         if not given:
             raise ValueError("A least or a most was wanted, in degC.")
         return {"source": "hand", **given}
 
     title, noted = say(AIR_OF, tunnel), say(NOTED_AIR, tunnel)
-    return EntryForm(title, "air", asked, tunnel, (), today, noted, made)
+    return EntryForm(title, "air", fields, tunnel, (), today, noted, plain_body)
 
 
 def weather_issued(today: date) -> EntryForm:
     """The weather issued for outside: least and most of today and the days after, in a line each."""
-    asked = (
+    fields = (
         Field(
             "min_c",
             LEAST_OUTSIDE,
@@ -129,11 +129,11 @@ def weather_issued(today: date) -> EntryForm:
         Field("max_c", MOST_OUTSIDE, "", "such as 18 21 24", "degC"),
     )
 
-    def made(values: Mapping[str, str]) -> Plain:
+    def plain_body(values: Mapping[str, str]) -> Plain:
         return {"issued": str(today), **{key: _listed(text) for key, text in values.items()}}
 
     return EntryForm(
-        "Weather issued for outside", "forecast", asked, "", (), today, "Noted the weather issued", made
+        "Weather issued for outside", "forecast", fields, "", (), today, "Noted the weather issued", plain_body
     )
 
 
@@ -151,20 +151,22 @@ def _listed(text: str) -> list[float | None]:
 
 
 def watered(abouts: Sequence[str]) -> EntryForm:
-    asked = (
+    fields = (
         Field("minutes", "Minutes of drip", "", "or"),
         Field("litres", say("In all, {}", UnitName("L")), "", "of what it is about", "L"),
         _about(abouts),
         Field("timer", "Set on a timer, every day from now on, y or n", "n"),
     )
 
-    def made(values: Mapping[str, str]) -> Plain:
+    def plain_body(values: Mapping[str, str]) -> Plain:
         given = {**_given(values), "timer": _yes(values, "timer")}
         if not {"minutes", "litres"} & given.keys():
             raise ValueError("Minutes or litres were wanted.")
         return given
 
-    return EntryForm("Water given", "watered", asked, abouts[0], tuple(abouts), date.min, "Noted the water", made)
+    return EntryForm(
+        "Water given", "watered", fields, abouts[0], tuple(abouts), date.min, "Noted the water", plain_body
+    )
 
 
 def _yes(values: Mapping[str, str], key: str) -> bool:
@@ -174,29 +176,29 @@ def _yes(values: Mapping[str, str], key: str) -> bool:
 
 
 def fed(tunnel: str) -> EntryForm:
-    asked = (
+    fields = (
         Field("what", "What", "", "as the label calls it"),
         Field("cans", "Cans"),
         Field("litres", say("How much, {}", UnitName("L")), unit="L"),
         Field("home_made", "Home-made, y or n", "n", "counted by volume only"),
     )
 
-    def made(values: Mapping[str, str]) -> Plain:
+    def plain_body(values: Mapping[str, str]) -> Plain:
         return {**_given(values), "home_made": _yes(values, "home_made")}
 
-    return EntryForm(f"Fed in {tunnel}", "fed", asked, tunnel, (), date.min, say(NOTED_FEED, tunnel), made)
+    return EntryForm(f"Fed in {tunnel}", "fed", fields, tunnel, (), date.min, say(NOTED_FEED, tunnel), plain_body)
 
 
 def dressed(tunnel: str, beds: Sequence[str]) -> EntryForm:
     """What was put on a bed; the season's review sets it against what the bed gave."""
-    asked = (
+    fields = (
         Field("bed", "Bed", beds[0], ", ".join(beds)),
         Field("what", "What", "", "compost, manure, the label's name"),
         Field("kg", say("Weight, {}", UnitName("kg")), unit="kg"),
         Field("litres", "or litres"),
     )
 
-    def made(values: Mapping[str, str]) -> Plain:
+    def plain_body(values: Mapping[str, str]) -> Plain:
         given = _given(values)
         if given.get("bed") not in beds:
             raise ValueError(f"Bed {values['bed'].strip()!r}: one of {', '.join(beds)} was wanted.")
@@ -205,28 +207,28 @@ def dressed(tunnel: str, beds: Sequence[str]) -> EntryForm:
         return given
 
     return EntryForm(
-        f"Bed dressed in {tunnel}", "bed_dressed", asked, tunnel, (), date.min, say(NOTED_BED, tunnel), made
+        f"Bed dressed in {tunnel}", "bed_dressed", fields, tunnel, (), date.min, say(NOTED_BED, tunnel), plain_body
     )
 
 
 def bucket_tested(abouts: Sequence[str]) -> EntryForm:
-    asked = (
+    fields = (
         Field("plants", "Plants whose water was weighed"),
         Field("given_l", GIVEN, unit="L"),
         Field("drained_l", DRAINED, "0", unit="L"),
         Field("days", "Over how many days, up to yesterday", "7"),
         _about(abouts),
     )
-    return _form("Bucket test", "bucket_tested", asked, abouts, "Noted the bucket test")
+    return _form("Bucket test", "bucket_tested", fields, abouts, "Noted the bucket test")
 
 
 def scouted(abouts: Sequence[str]) -> EntryForm:
-    asked = (Field("found", "What was found", "", "nothing: leave it empty"), _about(abouts))
-    return _form("Looked for sickness and pests", "scouted", asked, abouts, "Noted what was found")
+    fields = (Field("found", "What was found", "", "nothing: leave it empty"), _about(abouts))
+    return _form("Looked for sickness and pests", "scouted", fields, abouts, "Noted what was found")
 
 
-def _form(title: str, kind: str, asked: tuple[Field, ...], abouts: Sequence[str], said: str) -> EntryForm:
-    return EntryForm(title, kind, asked, abouts[0], tuple(abouts), date.min, said)
+def _form(title: str, kind: str, fields: tuple[Field, ...], abouts: Sequence[str], noted: str) -> EntryForm:
+    return EntryForm(title, kind, fields, abouts[0], tuple(abouts), date.min, noted)
 
 
 COVERS: dict[str, tuple[Draftable, str, str]] = {
@@ -237,8 +239,7 @@ COVERS: dict[str, tuple[Draftable, str, str]] = {
 
 
 def covers(season: Season, tunnel: str) -> Letters:
-    """Fleece, doors and shade, each to the other state than it was last said to be in; doors never spoken of, to
-    either."""
+    """Fleece, doors and shade, each to the state it was not last noted in; doors never noted, to either."""
     stand = {
         "fleece": season.fleece_on.get(tunnel, False),
         "doors": season.doors_open.get(tunnel),

@@ -11,7 +11,7 @@ from tunneltui.chores.chore import Chore
 from tunneltui.journal import body
 from tunneltui.journal.entry import Draft
 from tunneltui.journal.kinds_journal import Note
-from tunneltui.pages.asked import CHANGES
+from tunneltui.pages.prompts import CHANGES
 from tunneltui.screens.acts import place_of
 from tunneltui.screens.forms import Field
 from tunneltui.screens.messages import Act
@@ -28,7 +28,7 @@ class _Offered(NamedTuple):
     key: str
     per_unit: float = 1
     """Typed units in one unit kept; 0: a finish letter."""
-    each: bool = False
+    per_entry: bool = False
     """Also offered where the chore writes several such entries; the value then holds for all."""
 
     @property
@@ -37,13 +37,13 @@ class _Offered(NamedTuple):
 
 
 _OFFERED = (
-    _Offered("lowered", "finish", per_unit=0, each=True),
+    _Offered("lowered", "finish", per_unit=0, per_entry=True),
     _Offered("lowered", "let_out_m", 100),
     _Offered("lowered", "tip_under_wire_m", 100),
     _Offered("lowered", "hook_u_m", 100),
     _Offered("picked", "kg"),
     _Offered("picked", "count"),
-    _Offered("deleafed", "leaves", each=True),
+    _Offered("deleafed", "leaves", per_entry=True),
     _Offered("clipped", "s_m", 100),
     _Offered("tied", "s_m", 100),
     _Offered("truss_pruned", "fruits"),
@@ -99,8 +99,8 @@ def act(chore: Chore, leaders: Sequence[LeaderFacts], values: Mapping[str, str])
             drafts = [_with(draft, offered, typed) if draft.kind == offered.kind else draft for draft in drafts]
     if values.get("note"):
         drafts.append(body.draft(place_of(chore), Note(values["note"])))
-    said = say("Done: {}{}", chore.proposal, f", all but {len(left_out)}" if left_out else "")
-    return Act(together(drafts), said, (chore.id,))
+    what = say("Done: {}{}", chore.proposal, f", all but {len(left_out)}" if left_out else "")
+    return Act(together(drafts), what, (chore.id,))
 
 
 def _offered_by(chore: Chore) -> list[_Offered]:
@@ -110,7 +110,7 @@ def _offered_by(chore: Chore) -> list[_Offered]:
     return [
         offered
         for offered in _OFFERED
-        if counts.get(offered.kind) == 1 or (offered.each and counts.get(offered.kind))
+        if counts.get(offered.kind) == 1 or (offered.per_entry and counts.get(offered.kind))
     ]
 
 
@@ -145,7 +145,7 @@ def _value(offered: _Offered, typed: str) -> float | int | str | None:
         if finish is None:
             raise NotANumber("Tip against what was said: w, s or o was wanted.")
         return finish
-    from tunneltui.holding.wanted import limits
+    from tunneltui.holding.expected import limits
     from tunneltui.journal.kinds import KINDS
 
     least, most = (limit * offered.per_unit for limit in limits(KINDS[offered.kind], offered.key))
@@ -169,9 +169,9 @@ def _named(text: str, leaders: Sequence[LeaderFacts]) -> list[str]:
 
 
 def _is_named(word: str, leader: LeaderFacts) -> bool:
-    wanted = word.casefold()
+    sought = word.casefold()
     names = (leader.name.casefold(), leader.place.casefold())
-    if wanted in names:
+    if sought in names:
         return True
     tails = [name.rpartition("-")[2] for name in names]
-    return any(tail.lstrip("0") == wanted.lstrip("0") for tail in tails)
+    return any(tail.lstrip("0") == sought.lstrip("0") for tail in tails)

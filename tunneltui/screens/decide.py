@@ -12,7 +12,7 @@ from textual.widgets import Static
 
 from tunneltui.cells import many, say
 from tunneltui.chores.chore import Chore
-from tunneltui.pages.asked import DECIDES
+from tunneltui.pages.prompts import DECIDES
 from tunneltui.screens import acts
 from tunneltui.screens.forms import Form
 from tunneltui.screens.lines import Choices

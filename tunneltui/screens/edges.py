@@ -39,10 +39,10 @@ def head_parts(head: TopLine, width: int) -> tuple[Part, ...]:
         room = width - 2 - needed - (len(HEAD_GAP) if right else 0)
         for where in head.where:
             for words in (*head.words, ""):
-                told = f"{HEAD_GAP}{words}" if words else ""
-                if (cells := cell_len(where) + cell_len(told)) <= room:
+                words_part = f"{HEAD_GAP}{words}" if words else ""
+                if (cells := cell_len(where) + cell_len(words_part)) <= room:
                     blanks = " " * (width - 2 - cells - needed)
-                    return (Part(" "), Part(where, "bold"), Part(told), Part(blanks), *right, Part(" "))
+                    return (Part(" "), Part(where, "bold"), Part(words_part), Part(blanks), *right, Part(" "))
     return (Part(" "), Part(whole_words(head.where[-1], width - 1), "bold"))
 
 
@@ -65,9 +65,9 @@ class EdgeLine(Widget):
         raise NotImplementedError
 
     def changed(self) -> None:
-        """It says something else."""
+        """Its words have changed: draw it again."""
         before, self._strip = self._strip, None
-        if before is None or self._made() != before:
+        if before is None or self._rendered() != before:
             self.refresh()
 
     def notify_style_update(self) -> None:
@@ -76,9 +76,9 @@ class EdgeLine(Widget):
         super().notify_style_update()
 
     def render_line(self, y: int) -> Strip:  # noqa: ARG002  (there is one line)
-        return self._made()
+        return self._rendered()
 
-    def _made(self) -> Strip:
+    def _rendered(self) -> Strip:
         width, base = self.size.width, self.rich_style
         if self._strip is None or self._strip.cell_length != width:
             if self.app.has_class(READER):

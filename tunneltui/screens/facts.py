@@ -33,7 +33,7 @@ from tunneltui.screens.round_view import (
     State,
     chores_of,
     states_after,
-    states_said,
+    states_answered,
     with_newcomers,
     with_pieces,
 )
@@ -52,10 +52,10 @@ def picture_of(
     """``plan`` is this morning's order, ``morning`` what is known now; ``before`` the picture before it."""
     season = morning.season
     answered = _answered(season)
-    asked = {chore.asks: chore for chore in morning.chores}
-    order = with_pieces(with_newcomers(plan, morning.round), asked)
+    due = {chore.asks: chore for chore in morning.chores}
+    order = with_pieces(with_newcomers(plan, morning.round), due)
     shown = {chore.asks for chore in chores_of(order)}
-    become = states_after(chores_of(order), asked, answered)
+    become = states_after(chores_of(order), due, answered)
     card, week = (
         (before.card, before.week) if before is not None and before.round is plan else card_of(morning, plan)
     )
@@ -73,7 +73,7 @@ def picture_of(
             leaders=_leaders(morning, stages or Stages()),
             rows=_rows(season, order),
             next_work_day={row: _next_work_day(season, row) for row in season.layout.rows},
-            since=len(asked.keys() - shown),
+            since=len(due.keys() - shown),
             last_act=last_act,
             morning=morning,
             card=card,
@@ -84,26 +84,26 @@ def picture_of(
 
 def card_of(morning: Morning, plan: Round) -> tuple[tuple[CardLine, ...], tuple[WeekDay, ...]]:
     """The day and the week as they were planned."""
-    made = day_card(morning.season, morning.outlook, plan)
-    return tuple(card_lines(morning.season, made)), tuple(week_days(made))
+    card = day_card(morning.season, morning.outlook, plan)
+    return tuple(card_lines(morning.season, card)), tuple(week_days(card))
 
 
 def with_stems(picture: RoundView, stems: Morning, answered: Iterable[str], stages: Stages) -> RoundView:
     """The picture with the leaders of ``stems``, planned at a stem's depth, as they are now, what is to do to
     each of them by itself, and what became of the chores that were ``answered``; the rest as it was."""
     walk = picture.walk or walk_of(picture)
-    asked, said = {chore.asks: chore for chore in stems.chores}, _answered(stems.season)
+    due, given = {chore.asks: chore for chore in stems.chores}, _answered(stems.season)
     alone = [walk.chores[id_] for leader in stems.season.leaders for id_ in walk.alone.get(leader, ())]
     theirs = [chore for chore in alone if KINDS[chore.kind].reach == "stem"]
     theirs_ids = {chore.id for chore in theirs}
     others = [walk.chores[id_] for id_ in answered if id_ in walk.chores and id_ not in theirs_ids]
     states: dict[str, State] = {chore.id: "" for chore in theirs}
     pieces: dict[str, Pieces] = {chore.id: {} for chore in theirs}
-    for become in (states_after(theirs, asked, said), states_said(others, said)):
+    for become in (states_after(theirs, due, given), states_answered(others, given)):
         states |= become.states
         pieces |= become.pieces
-    there = {chore.asks for chore in theirs}
-    came = [chore for chore in stems.chores if KINDS[chore.kind].joins and chore.asks not in there]
+    planned = {chore.asks for chore in theirs}
+    came = [chore for chore in stems.chores if KINDS[chore.kind].joins and chore.asks not in planned]
     leaders = _leaders(stems, stages)
     if not came:
         return renewed(picture, walk, leaders, states, pieces)
@@ -208,7 +208,7 @@ def _leader(
 
 
 def _doubt_words(ahead: LeaderOutlook | None) -> str:
-    """A reading that makes no sense, said till it is settled."""
+    """A reading that makes no sense, shown until it is settled."""
     doubted = ahead.doubted if ahead is not None else None
     return say(READ_AGAIN, doubted.why) if doubted is not None else ""
 

@@ -16,7 +16,16 @@ from textual.widgets import Static
 from tunneltui.holding.new import Start, starter
 from tunneltui.holding.user_error import Fault, UserError
 from tunneltui.pages.units import localize
-from tunneltui.report.beginning import PLANTED, ROWS, TUNNEL, StartQuestion, answered, start_from, unit_of, usual
+from tunneltui.report.beginning import (
+    PLANTED,
+    ROWS,
+    TUNNEL,
+    StartQuestion,
+    start_from,
+    unit_of,
+    usual,
+    value_of_answer,
+)
 from tunneltui.screens import forms
 from tunneltui.screens.forms import Answer, Field, Fields, FormChoice, Letters
 from tunneltui.screens.themed_app import Looks, ThemedApp
@@ -77,11 +86,11 @@ class FirstRun(ThemedApp[Begun | Demo]):
         else:
             self._ahead += text
 
-    def _push(self, form: Fields, then: Callable[[dict[str, str] | None], None]) -> None:
+    def _push(self, form: Fields, on_answer: Callable[[dict[str, str] | None], None]) -> None:
         self._form = form
         form.type_on(self._ahead)
         self._ahead = ""
-        self.push_screen(form, then)
+        self.push_screen(form, on_answer)
 
     def _welcome(self) -> None:
         question = forms.Question(WELCOME.format(path=self._path), CHOICES, HINT)
@@ -133,7 +142,7 @@ class FirstRun(ThemedApp[Begun | Demo]):
         read = {}
         for question in questions:
             try:
-                read[question.field] = answered(question, values[question.field], self._start)
+                read[question.field] = value_of_answer(question, values[question.field], self._start)
             except ArgumentTypeError as fault:
                 raise UserError(f"{localize(question.asks)} {fault}.") from None
         return read

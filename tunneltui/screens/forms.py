@@ -101,10 +101,10 @@ class Letters(Form[tuple[Answer, ...] | None]):
     ]
     AUTO_FOCUS = "#choices"
 
-    def __init__(self, first: Question, then: Next | None = None) -> None:
+    def __init__(self, first: Question, next_question: Next | None = None) -> None:
         super().__init__()
         self._question = first
-        self._then = then
+        self._next_question = next_question
         self._answers: tuple[Answer, ...] = ()
 
     def compose(self) -> ComposeResult:
@@ -153,7 +153,7 @@ class Letters(Form[tuple[Answer, ...] | None]):
 
     def _answer(self, answer: Answer) -> None:
         self._answers = (*self._answers, answer)
-        following = self._then(self._answers) if self._then is not None else None
+        following = self._next_question(self._answers) if self._next_question is not None else None
         if following is None:
             self.leave(self._answers)
         else:

@@ -12,7 +12,7 @@ from textual.widgets import Static
 
 from tunneltui.cells import say
 from tunneltui.draw.wire import WireRow, places_of_number
-from tunneltui.pages.asked import GO_TO_PLACE
+from tunneltui.pages.prompts import GO_TO_PLACE
 from tunneltui.screens.forms import Form
 from tunneltui.screens.text import plain
 

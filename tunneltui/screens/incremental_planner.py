@@ -12,7 +12,7 @@ from typing import TYPE_CHECKING, NamedTuple, Protocol
 
 from tunneltui.chores.chore import Round
 from tunneltui.screens.round_view import RoundView
-from tunneltui.screens.work import PlanAsked, planned_before
+from tunneltui.screens.work import PlanRequest, planned_before
 
 if TYPE_CHECKING:
     from tunneltui.chores.morning import Morning
@@ -26,9 +26,9 @@ AT_ONCE = 5
 
 
 class Planner(Protocol):
-    """What the desk asks for; every picture is newer than those before it."""
+    """What the scheduler needs of a planner; every picture is newer than those before it."""
 
-    def whole(self, asked: PlanAsked) -> RoundView:
+    def whole(self, request: PlanRequest) -> RoundView:
         """The round of a day from everything that is written. Raises ``UserError``."""
 
     def written(self, entries: Sequence[Entry], chores: Sequence[str]) -> RoundView | None:
@@ -42,7 +42,7 @@ class Planner(Protocol):
         """The newest picture, where one is kept for tomorrow."""
 
 
-class _Known(NamedTuple):
+class _LastPlan(NamedTuple):
     """The last plan of all there is, and the picture after it with every stem since."""
 
     memo: Memo
@@ -60,7 +60,7 @@ class IncrementalPlanner:
         self._entries: list[Entry] = []
         self._count = 0
         """Of the journal when it was read, and what was written since."""
-        self._known: _Known | None = None
+        self._known: _LastPlan | None = None
         self._order: Round | None = None
         """The last one that was shown."""
         self._touched: set[str] = set()
@@ -68,9 +68,9 @@ class IncrementalPlanner:
         self._ticked: set[str] = set()
         """Chores answered since."""
         self._wide = False
-        """Something was written since that is said of a tunnel or the house."""
+        """Something was written since about a tunnel or the house."""
 
-    def whole(self, asked: PlanAsked) -> RoundView:
+    def whole(self, request: PlanRequest) -> RoundView:
         from tunneltui.chores.morning import plan
         from tunneltui.memo import Stages
         from tunneltui.report.open_journal import civil_day, latest_holding
@@ -78,19 +78,19 @@ class IncrementalPlanner:
 
         with self._lock:
             entries = self._up_to_date()
-            today = civil_day(latest_holding(entries), asked.now, asked.on)
-            season = self._folded(entries, asked.on or today).season()
+            today = civil_day(latest_holding(entries), request.now, request.on)
+            season = self._folded(entries, request.on or today).season()
             stages = Stages(self._known.memo if self._known is not None else None)
             self._begin()
-        morning = plan(stages, season, entries, minutes=asked.minutes, part=asked.part)
-        order = planned_before(entries, morning, asked, self._order)
+        morning = plan(stages, season, entries, minutes=request.minutes, part=request.part)
+        order = planned_before(entries, morning, request, self._order)
         last_act = last_act_of_day(entries, morning.day, self._client.device)
         picture = self._numbered(picture_of(morning, order, today, last_act, stages=stages))
         with self._lock:
-            return self._caught_up(_Known(stages.memo, morning, picture), self._touched, self._ticked)
+            return self._caught_up(_LastPlan(stages.memo, morning, picture), self._touched, self._ticked)
 
     def _numbered(self, picture: RoundView) -> RoundView:
-        """With the numbers of its lines, kept for what is said of them at the end of the walk."""
+        """With the numbers of its lines, kept for the line that is typed at the end of the walk."""
         from tunneltui.store.folders import state_folder
         from tunneltui.store.kept_round import as_shown, keep
 
@@ -132,8 +132,8 @@ class IncrementalPlanner:
                 return None
             season, entries, before = folding.season(), tuple(self._entries), kept.picture
             self._begin()
-        stages, there = Stages(kept.memo, "loop"), kept.morning.round.minutes_there
-        morning = plan(stages, season, entries, minutes=there, part=kept.morning.round.part)
+        stages, minutes = Stages(kept.memo, "loop"), kept.morning.round.minutes_there
+        morning = plan(stages, season, entries, minutes=minutes, part=kept.morning.round.part)
         last_act = last_act_of_day(entries, morning.day, self._client.device)
         picture = picture_of(morning, before.round, before.today, last_act, before, stages)
         if all(chore.id in before.numbers for chore in picture.planned()):
@@ -141,7 +141,7 @@ class IncrementalPlanner:
         else:
             picture = self._numbered(picture)
         with self._lock:
-            return self._caught_up(_Known(stages.memo, morning, picture), self._touched, self._ticked)
+            return self._caught_up(_LastPlan(stages.memo, morning, picture), self._touched, self._ticked)
 
     def today(self) -> RoundView | None:
         return self._known.picture if self._known is not None else None
@@ -172,7 +172,7 @@ class IncrementalPlanner:
     def _begin(self) -> None:
         self._touched, self._ticked, self._wide = set(), set(), False
 
-    def _caught_up(self, made: _Known, leaders: Set[str], chores: Iterable[str]) -> RoundView:
+    def _caught_up(self, known: _LastPlan, leaders: Set[str], chores: Iterable[str]) -> RoundView:
         """What was worked out, with ``leaders`` as they are now where that does not take long."""
         from tunneltui.chores.morning import plan
         from tunneltui.memo import Stages
@@ -180,12 +180,12 @@ class IncrementalPlanner:
 
         if self._fold is not None and (leaders or chores):
             few = leaders if len(leaders) <= AT_ONCE else frozenset[str]()
-            stages = Stages(made.memo, "stem")
-            stems = plan(stages, self._fold.rows_of(few, made.morning.season), stems=few)
-            picture = with_stems(made.picture, stems, chores, stages)
-            made = made._replace(memo=stages.memo, picture=picture)
-        self._known, self._order = made, made.picture.round
-        return made.picture
+            stages = Stages(known.memo, "stem")
+            stems = plan(stages, self._fold.rows_of(few, known.morning.season), stems=few)
+            picture = with_stems(known.picture, stems, chores, stages)
+            known = known._replace(memo=stages.memo, picture=picture)
+        self._known, self._order = known, known.picture.round
+        return known.picture
 
 
 def _order(entry: Entry) -> tuple[date, int, str]:

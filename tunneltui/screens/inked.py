@@ -39,12 +39,12 @@ class Inks(dict[str, Style]):
 
 def content(lines: Iterable[Sequence[Part]], width: int = 0) -> Content:
     """The same for a widget of words, in the units in force; each line brought to ``width`` cells, 0: wrapped."""
-    made: list[Content] = []
+    drawn: list[Content] = []
     for line in lines:
         parts = [in_units_part(part) for part in line]
         shown = fitted(parts, width) if width else parts
-        made.append(Content.assemble(*((one_line(padded(part)), _STYLES.get(part.style, "")) for part in shown)))
-    return Content("\n").join(made)
+        drawn.append(Content.assemble(*((one_line(padded(part)), _STYLES.get(part.style, "")) for part in shown)))
+    return Content("\n").join(drawn)
 
 
 def segments(parts: Sequence[Part], inks: Mapping[str, Style], base: Style) -> list[Segment]:

@@ -118,14 +118,14 @@ class FileClient:
 
     def _look(self, connection: sqlite3.Connection, news: News) -> None:
         """``PRAGMA data_version`` changes when another connection commits (SQLite documentation)."""
-        seen, told = None, -1
+        seen, reported = None, -1
         while not self._leaving.is_set():
             version = connection.execute("PRAGMA data_version").fetchone()[0]
             if self._read_to >= 0 and version != seen:
-                seen, told = version, max(told, self._read_to)
-                rows = connection.execute("SELECT seq, act FROM entries WHERE seq > ? ORDER BY seq", (told,))
+                seen, reported = version, max(reported, self._read_to)
+                rows = connection.execute("SELECT seq, act FROM entries WHERE seq > ? ORDER BY seq", (reported,))
                 came = rows.fetchall()
-                told = came[-1][0] if came else told
+                reported = came[-1][0] if came else reported
                 if any(act not in self._own for _, act in came):
                     news(None)
             self._leaving.wait(LOOK_SECONDS)

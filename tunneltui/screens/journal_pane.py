@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
+from bisect import bisect_left, bisect_right
 from collections.abc import Mapping, Sequence
 from typing import ClassVar
 
 from textual import on, work
 from textual.app import ComposeResult
 from textual.binding import BindingType
+from textual.geometry import Size
 from textual.message import Message
 from textual.reactive import reactive
 from textual.worker import get_current_worker
@@ -16,7 +18,7 @@ from tunneltui.cells import say
 from tunneltui.chores.morning import Morning
 from tunneltui.holding.user_error import UserError
 from tunneltui.journal.entry import Entry
-from tunneltui.pages.entry_search import DAYS_HINT, EntryAsked, fits
+from tunneltui.pages.entry_search import DAYS_HINT, EntrySearch, fits
 from tunneltui.pages.journal import (
     WHICH,
     Book,
@@ -24,25 +26,50 @@ from tunneltui.pages.journal import (
     Listing,
     Which,
     act_lines,
+    entry_sentence,
     entry_words,
     listing,
     open_book,
-    said,
     title,
 )
 from tunneltui.report.crossing import Word, crossing
-from tunneltui.screens.beside import Beside
+from tunneltui.screens.beside import Beside, WordsBeside
 from tunneltui.screens.forms import Answer, Field, Fields, FormChoice, Letters, Question, ReadingPage
 from tunneltui.screens.lines import Lines, bindings_for
-from tunneltui.screens.long_lines import LongLines
-from tunneltui.screens.messages import Act, ActWanted, StatusText
+from tunneltui.screens.messages import Act, ActRequested, StatusText
+from tunneltui.screens.parts import Line
 from tunneltui.screens.round_view import RoundView
 from tunneltui.screens.text import plain
-from tunneltui.screens.words_beside import WordsBeside
 from tunneltui.store.clock import now_us
 from tunneltui.values import replace
 
 DONE: dict[Word, str] = {"cross-out": "Crossed out", "restore-act": "Restored"}
+
+
+class LongLines(Lines):
+    """As ``Lines``, of a list too long to be made whole: each line is made when it comes into view; left and right
+    go by groups."""
+
+    def __init__(self, *, id: str | None = None, as_typed: bool = False) -> None:  # noqa: A002
+        super().__init__(id=id, as_typed=as_typed)
+        self._starts: Sequence[int] = ()
+
+    def show_long(self, lines: Sequence[Line], starts: Sequence[int], cursor: int) -> None:
+        """Other lines, of which none is made yet. ``starts`` are the first lines of the groups, rising."""
+        self._lines, self._starts = lines, starts
+        self._strips.clear()
+        self.virtual_size = Size(self.size.width, len(lines))
+        self.cursor = max(0, min(cursor, len(lines) - 1))
+        self.refresh()
+        self._keep_in_view()
+
+    def action_heading_before(self) -> None:
+        at = bisect_left(self._starts, self.cursor)
+        self.move_to(self._starts[at - 1] if at else 0)
+
+    def action_heading_after(self) -> None:
+        at = bisect_right(self._starts, self.cursor)
+        self.move_to(self._starts[at] if at < len(self._starts) else len(self._lines) - 1)
 
 
 class JournalPane(Beside):
@@ -68,7 +95,7 @@ class JournalPane(Beside):
         self._detail = WordsBeside(classes="detail", id="journal-detail")
         self._book: tuple[Morning, Book] | None = None
         self._listed: Listing | None = None
-        self._wanted = EntryAsked()
+        self._search = EntrySearch()
         self._which: Which = "all"
 
     def compose(self) -> ComposeResult:
@@ -84,19 +111,19 @@ class JournalPane(Beside):
     def _look(self) -> None:
         morning = self.picture.morning if self.picture is not None else None
         if morning is None:
-            self.says("The journal is still being read.")
+            self.set_head_words("The journal is still being read.")
             return
-        self.says("Looking through the journal…")
+        self.set_head_words("Looking through the journal…")
         entry = self._entry()
-        self._look_through(morning, self._wanted, self._which, entry.id if entry is not None else "")
+        self._look_through(morning, self._search, self._which, entry.id if entry is not None else "")
 
     @work(thread=True, exclusive=True, group="journal", exit_on_error=False, description="Reading the journal")
-    def _look_through(self, morning: Morning, wanted: EntryAsked, which: Which, stay: str) -> None:
+    def _look_through(self, morning: Morning, search: EntrySearch, which: Which, stay: str) -> None:
         worker = get_current_worker()
         kept = self._book
         book = kept[1] if kept is not None and kept[0] is morning else open_book(morning)
         self._book = (morning, book)
-        listed = listing(book, wanted, which, lambda: worker.is_cancelled)
+        listed = listing(book, search, which, lambda: worker.is_cancelled)
         at = next((index for index, entry in enumerate(listed.entries) if entry.id == stay), 0) if stay else 0
         if not worker.is_cancelled:
             self.post_message(self.Listed(morning, listed, at))
@@ -106,7 +133,7 @@ class JournalPane(Beside):
         if self.picture is None or event.morning is not self.picture.morning:
             return
         self._listed = event.listed
-        self.says(title(event.listed, self._wanted, self._which))
+        self.set_head_words(title(event.listed, self._search, self._which))
         self._lines.show_long(EntryLines(event.listed), event.listed.day_starts, event.at)
         self._show_detail()
 
@@ -123,14 +150,14 @@ class JournalPane(Beside):
     # Filters
 
     def action_words(self) -> None:
-        self._ask("Search the journal", [Field("words", "Words", self._wanted.words, "every one must be in it")])
+        self._ask("Search the journal", [Field("words", "Words", self._search.words, "every one must be in it")])
 
     def action_filter(self) -> None:
-        wanted = self._wanted
+        search = self._search
         fields = [
-            Field("kind", "Kind of entry", wanted.kind, "such as picked, measured, clip failed"),
-            Field("about", "Place, row or tunnel", wanted.about, "such as W1-07"),
-            Field("days", "Days", wanted.days, DAYS_HINT),
+            Field("kind", "Kind of entry", search.kind, "such as picked, measured, clip failed"),
+            Field("about", "Place, row or tunnel", search.about, "such as W1-07"),
+            Field("days", "Days", search.days, DAYS_HINT),
         ]
         self._ask("Only entries that fit", fields)
 
@@ -142,14 +169,14 @@ class JournalPane(Beside):
 
         def fault(values: Mapping[str, str]) -> str:
             try:
-                fits(listed.book.season, replace(self._wanted, **values))
+                fits(listed.book.season, replace(self._search, **values))
             except UserError as trouble:
                 return str(trouble)
             return ""
 
         def keep(values: dict[str, str] | None) -> None:
             if values is not None:
-                self._wanted = replace(self._wanted, **values)
+                self._search = replace(self._search, **values)
                 self._look()
 
         self.app.push_screen(Fields(asks, fields, fault), keep)
@@ -159,7 +186,7 @@ class JournalPane(Beside):
         self._look()
 
     def action_clear(self) -> None:
-        self._wanted, self._which = EntryAsked(), "all"
+        self._search, self._which = EntrySearch(), "all"
         self._look()
 
     # One act
@@ -193,9 +220,12 @@ class JournalPane(Beside):
 
     def _mark(self, book: Book, act: Sequence[Entry], word: Word) -> None:
         """Asks first: an act may hold a whole import."""
-        asked = Question(
+        question = Question(
             f"{'Cross out' if word == 'cross-out' else 'Restore'} {_named(act)}?",
-            [FormChoice("yes", say("yes: {}", said(book, act[0]))), FormChoice("no", "no, back to the list")],
+            [
+                FormChoice("yes", say("yes: {}", entry_sentence(book, act[0]))),
+                FormChoice("no", "no, back to the list"),
+            ],
             "Nothing is deleted: an act that is crossed out can be restored.",
         )
 
@@ -204,10 +234,10 @@ class JournalPane(Beside):
                 others = [mark for mark in book.marks if mark.act != act[0].act]
                 marks = crossing([*act, *others], act[0].act, word, now_us=now_us())
                 drafts = tuple(draft for _, draft in marks)
-                told = say("{}: {}", DONE[word], said(book, act[0]))
-                self.post_message(ActWanted(Act(drafts, told, day=marks[0][0])))
+                sentence = say("{}: {}", DONE[word], entry_sentence(book, act[0]))
+                self.post_message(ActRequested(Act(drafts, sentence, day=marks[0][0])))
 
-        self.app.push_screen(Letters(asked), answered)
+        self.app.push_screen(Letters(question), answered)
 
 
 def _named(act: Sequence[Entry]) -> str:

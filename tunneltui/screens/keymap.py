@@ -11,6 +11,7 @@ from difflib import get_close_matches
 from typing import NamedTuple
 
 from tunneltui.holding.user_error import Fault
+from tunneltui.report.settings import ChosenSettings
 from tunneltui.screens.actions import ALL, PAGES, STEPPED, Action
 
 NAMED = (
@@ -38,12 +39,12 @@ class Checked(NamedTuple):
     faults: tuple[Fault, ...]
 
 
-def checked(wanted: Mapping[str, str], table: Sequence[Action] = ALL) -> Checked:
-    """``wanted`` maps ``where.action`` (or the action alone, where only one has that name) to one or more keys,
+def checked(settings: Mapping[str, str], table: Sequence[Action] = ALL) -> Checked:
+    """``settings`` maps ``where.action`` (or the action alone, where only one has that name) to one or more keys,
     with commas between them. What is at fault is left as it was and told, with the nearest name."""
     faults: list[Fault] = []
     keys: dict[tuple[str, str], tuple[str, ...]] = {}
-    for name, text in wanted.items():
+    for name, text in settings.items():
         action = _named(name, table)
         if action is None:
             faults.append(_unknown("action", name, [f"{action.where}.{action.id}" for action in table]))
@@ -104,16 +105,34 @@ def _clashes(table: Sequence[Action]) -> list[Fault]:
     faults = []
     for where in dict.fromkeys(action.where for action in table if action.where not in ("everywhere", "list")):
         others = () if where in PAGES else ("everywhere",) if where == "row" else ("everywhere", "list")
-        there = [listed for listed in table if listed.where in (where, *others)]
+        shown = [listed for listed in table if listed.where in (where, *others)]
         if where in STEPPED:
-            there = [listed for listed in there if listed.where != "list" or not listed.id.startswith("heading_")]
+            shown = [listed for listed in shown if listed.where != "list" or not listed.id.startswith("heading_")]
         held: dict[str, Action] = {}
-        for action in there:
+        for action in shown:
             for key in action.keys:
                 other = held.setdefault(key, action)
                 if other is not action and not any(
                     pressed.where == "list" and pressed.id in HEADINGS for pressed in (action, other)
                 ):
-                    both = f"both {other.id} and {action.id} would be done by it on the {where} screen."
-                    faults.append(Fault(f"{key}: {both}"))
+                    clash = f"both {other.id} and {action.id} would be done by it on the {where} screen."
+                    faults.append(Fault(f"{key}: {clash}"))
     return faults
+
+
+class Settings(NamedTuple):
+    """The settings as the screens use them."""
+
+    chosen: ChosenSettings
+    keys: Checked
+    """With the faults of all settings."""
+
+    @property
+    def theme(self) -> str:
+        return str(self.chosen.values["theme"])
+
+
+def with_keys(chosen: ChosenSettings) -> Settings:
+    """Those chosen, with the keys checked; the usual ones where nothing was."""
+    own = checked(chosen.keys)
+    return Settings(chosen, Checked(own.actions, (*chosen.faults, *own.faults)))

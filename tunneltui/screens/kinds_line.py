@@ -28,7 +28,7 @@ class OfKind(NamedTuple):
 class KindsLine(EdgeLine):
     """As many of the words around the chosen one as fit; ``‹`` and ``›`` say that there are more."""
 
-    class Chosen(Message):
+    class KindClicked(Message):
         """Another word is to be chosen."""
 
         def __init__(self, key: str) -> None:
@@ -59,22 +59,22 @@ class KindsLine(EdgeLine):
             at += cell_len(part.text)
             if event.x < at:
                 if key:
-                    self.post_message(self.Chosen(key))
+                    self.post_message(self.KindClicked(key))
                 return
 
     def _stretches(self, width: int) -> list[tuple[Part, str]]:
         first, end, counted = self._window(width)
-        made: list[tuple[Part, str]] = [(Part(MORE_BEFORE if first else " ", "quiet"), "")]
+        stretches: list[tuple[Part, str]] = [(Part(MORE_BEFORE if first else " ", "quiet"), "")]
         for kind in self._kinds[first:end]:
-            if len(made) > 1:
-                made.append((Part(HEAD_GAP), ""))
+            if len(stretches) > 1:
+                stretches.append((Part(HEAD_GAP), ""))
             lit = kind.key == self._chosen
-            made.append((Part(kind.words, "lit" if lit else ""), kind.key))
+            stretches.append((Part(kind.words, "lit" if lit else ""), kind.key))
             if kind.number and counted:
-                made.append((Part(f" {kind.number}", "lit" if lit else "quiet"), kind.key))
+                stretches.append((Part(f" {kind.number}", "lit" if lit else "quiet"), kind.key))
         if end < len(self._kinds):
-            made.append((Part(MORE_AFTER, "quiet"), ""))
-        return made
+            stretches.append((Part(MORE_AFTER, "quiet"), ""))
+        return stretches
 
     def _window(self, width: int) -> tuple[int, int, bool]:
         """First and end of those shown, and whether with their counts."""

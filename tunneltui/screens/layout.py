@@ -9,7 +9,7 @@ LEAST = (40, 10)
 LIST_CELLS = 80
 """A list is never narrower than on a terminal of 80 columns, and wider on none that has a side."""
 SIDE_FROM = 120
-"""Columns from which what is told of a line stands beside the list instead of below it."""
+"""Columns from which the words on a line stand beside the list instead of below it."""
 FEW_ROWS, MANY_ROWS = 16, 30
 MOST_REASON_ROWS = 8
 FRAME_ROWS = 4
@@ -33,15 +33,15 @@ class PaneSizes(NamedTuple):
         return self.side_x > 0
 
 
-def laid(columns: int, rows: int, reason_rows: int = 3, focus: Focus = "list") -> PaneSizes:
+def pane_sizes(columns: int, rows: int, reason_rows: int = 3, focus: Focus = "list") -> PaneSizes:
     """On a terminal of ``columns`` by ``rows``; ``reason_rows`` is what the part below the list has at 24 rows.
 
     At few rows it becomes one line instead of vanishing; if it has the focus it gets half of the room.
     """
-    there = max(rows - FRAME_ROWS, 0)
+    height = max(rows - FRAME_ROWS, 0)
     if columns >= SIDE_FROM:
         side_x = LIST_CELLS + 1
-        return PaneSizes(LIST_CELLS, there, side_x, columns - side_x, there)
+        return PaneSizes(LIST_CELLS, height, side_x, columns - side_x, height)
     if rows < FEW_ROWS:
         reason = 1
     elif rows < 24:
@@ -51,6 +51,6 @@ def laid(columns: int, rows: int, reason_rows: int = 3, focus: Focus = "list") -
     else:
         reason = max(reason_rows, MOST_REASON_ROWS)
     if focus == "side":
-        reason = max(reason, there // 2)
-    reason = min(reason, there)
-    return PaneSizes(columns, there - reason, 0, columns, reason)
+        reason = max(reason, height // 2)
+    reason = min(reason, height)
+    return PaneSizes(columns, height - reason, 0, columns, reason)

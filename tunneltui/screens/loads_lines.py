@@ -10,7 +10,7 @@ from tunneltui.chores.morning import Morning
 from tunneltui.draw import scale
 from tunneltui.loads.result import ClipLoad
 from tunneltui.pages import loads as page
-from tunneltui.pages.loads import Bears, Changed, Kind
+from tunneltui.pages.loads import Changed, Kind, LoadLine
 from tunneltui.pages.units import localize
 from tunneltui.screens.parts import Line, Part, facts_in_lines, under
 
@@ -18,20 +18,20 @@ WHAT_CELLS, ON_CELLS, FOLDED_CELLS = 7, 5, 5
 """As wide as most names and numbers are; wider where one is."""
 LAST = "   "
 TALL_FROM = 8
-"""Rows from which what is told of a clip has a line for each thing."""
+"""Rows from which each fact on a clip has a line of its own."""
 
 
 class ColumnWidths:
     """Of the first two columns, the same for all lines of a kind."""
 
-    def __init__(self, lines: Sequence[Bears]) -> None:
+    def __init__(self, lines: Sequence[LoadLine]) -> None:
         self.what = max([WHAT_CELLS, *(cell_len(line.what) + 1 for line in lines)])
         self.on = max([ON_CELLS, *(cell_len(line.on) for line in lines)])
         self.last = max([0, *(cell_len(line.last) for line in lines)])
         self.scaled = any(line.band is not None for line in lines)
 
 
-def loads_lines(lines: Sequence[Bears], kind: Kind, *, spoken: int = 0) -> list[Line]:
+def loads_lines(lines: Sequence[LoadLine], kind: Kind, *, spoken: int = 0) -> list[Line]:
     """``spoken``: cells of a line for a voice or a braille display, which have no columns; 0: for eyes."""
     if not lines:
         return [Line("none", (Part(page.NONE[kind], "quiet"),))]
@@ -41,7 +41,7 @@ def loads_lines(lines: Sequence[Bears], kind: Kind, *, spoken: int = 0) -> list[
     return [Line(line.key, _parts(line, widths)) for line in lines]
 
 
-def head_parts(lines: Sequence[Bears], kind: Kind) -> tuple[Part, ...]:
+def head_parts(lines: Sequence[LoadLine], kind: Kind) -> tuple[Part, ...]:
     """Over the columns; nothing where there are none."""
     if not lines:
         return ()
@@ -60,7 +60,7 @@ def head_parts(lines: Sequence[Bears], kind: Kind) -> tuple[Part, ...]:
     )
 
 
-def _parts(line: Bears, widths: ColumnWidths) -> tuple[Part, ...]:
+def _parts(line: LoadLine, widths: ColumnWidths) -> tuple[Part, ...]:
     what = Part(line.what, "bold", widths.what)
     on = Part(line.on, "", widths.on, right=True)
     folded = Part(f" ({line.folded})" if line.folded > 1 else "", "quiet", FOLDED_CELLS)
@@ -89,40 +89,45 @@ def _scale(band: tuple[float, float, float], level: str) -> Iterable[Part]:
     return [Part(text, style, rank=3) for text, style in runs]
 
 
-def _spoken(line: Bears, kind: Kind) -> list[str]:
+def _spoken(line: LoadLine, kind: Kind) -> list[str]:
     on = f"string {line.on}" if kind in ("clips", "strings") and line.on[-1:].isdigit() else line.on
     folded = f"{line.folded} clips" if line.folded > 1 else ""
     if line.band is None:
-        return [said for said in (line.what, on, line.lengths[0]) if said]
+        return [fact for fact in (line.what, on, line.lengths[0]) if fact]
     word = {"must": "over", "near": "near its limit"}.get(line.level, "")
     last = f"fails in 7 days {line.last}" if kind == "clips" else line.last
     full = f"{line.band[1]:.0%} of its strength"
-    return [said for said in (line.what, on, folded, line.load, full, word, last) if said]
+    return [fact for fact in (line.what, on, folded, line.load, full, word, last) if fact]
 
 
 # Beside a clip
 
-Told = tuple[Part, ...]
+DetailLine = tuple[Part, ...]
 
 
-def clip_told(morning: Morning, clip: ClipLoad, answers: Sequence[Changed], width: int, rows: int) -> list[Told]:
+def clip_detail(
+    morning: Morning, clip: ClipLoad, answers: Sequence[Changed], width: int, rows: int
+) -> list[DetailLine]:
     """What is known of a clip and what would help, in as many lines as there are rows."""
     return _tall(morning, clip, answers, width) if rows > TALL_FROM else _low(morning, clip, answers)
 
 
-def _low(morning: Morning, clip: ClipLoad, answers: Sequence[Changed]) -> list[Told]:
+def _low(morning: Morning, clip: ClipLoad, answers: Sequence[Changed]) -> list[DetailLine]:
     season = morning.season
-    told = dict(page.chain_words(morning, clip))
-    short = localize(told["carries"]).split(",")[0]
-    lines: list[Told] = [
+    links = dict(page.chain_words(morning, clip))
+    short = localize(links["carries"]).split(",")[0]
+    lines: list[DetailLine] = [
         (
             Part(page.clip_title(season, clip), "bold"),
-            Part(f"  {short}; {localize(told['holds'])}", shorter=(f"  {short}",)),
+            Part(f"  {short}; {localize(links['holds'])}", shorter=(f"  {short}",)),
         )
     ]
     chain: list[Part] = []
-    for number, (name, said) in enumerate(page.brief_chain(morning, clip)):
-        chain += [Part(f"{'   ' if number else ''}{name} ", "quiet", rank=9 - number), Part(said, rank=9 - number)]
+    for number, (name, value) in enumerate(page.brief_chain(morning, clip)):
+        chain += [
+            Part(f"{'   ' if number else ''}{name} ", "quiet", rank=9 - number),
+            Part(value, rank=9 - number),
+        ]
     lines.append(tuple(chain))
     goes = page.if_it_goes(morning, clip)
     lines.append((Part("if it goes  ", "quiet"), Part(goes[0], shorter=goes[1:])))
@@ -130,38 +135,38 @@ def _low(morning: Morning, clip: ClipLoad, answers: Sequence[Changed]) -> list[T
     return lines
 
 
-def _answer(morning: Morning, made: Changed) -> Told:
-    said = page.answer_words(morning.season, made)
-    return (Part(made.words, "chosen"), Part("  "), Part(said[0], shorter=said[1:]))
+def _answer(morning: Morning, change: Changed) -> DetailLine:
+    answer = page.answer_words(morning.season, change)
+    return (Part(change.words, "chosen"), Part("  "), Part(answer[0], shorter=answer[1:]))
 
 
-def _helps(morning: Morning, clip: ClipLoad) -> Told:
+def _helps(morning: Morning, clip: ClipLoad) -> DetailLine:
     chore = page.on_the_walk(morning, clip)
     if chore is not None:
         return (Part("second clip", "chosen"), Part(f"  {page.where_on_the_walk(chore)}"))
     return (Part("c i b o d", "chosen"), Part("  say what would help: clip, tie, lowering, pick, leaves"))
 
 
-def _tall(morning: Morning, clip: ClipLoad, answers: Sequence[Changed], width: int) -> list[Told]:
-    told = page.chain_words(morning, clip)
+def _tall(morning: Morning, clip: ClipLoad, answers: Sequence[Changed], width: int) -> list[DetailLine]:
+    links = page.chain_words(morning, clip)
     own = ("carries", "holds", "fails", "hangs")
-    lines: list[Told] = [(Part(page.clip_title(morning.season, clip), "bold"),), ()]
-    for name, said in told:
-        lines += under(Part(name, "quiet", 9), said, width) if name in own else []
+    lines: list[DetailLine] = [(Part(page.clip_title(morning.season, clip), "bold"),), ()]
+    for name, value in links:
+        lines += under(Part(name, "quiet", 9), value, width) if name in own else []
     lines += [(), (Part("up the chain", "quiet"),)]
-    for name, said in told[len(own) : -1]:
-        lines += under(Part(name, "quiet", 11), said, width)
+    for name, value in links[len(own) : -1]:
+        lines += under(Part(name, "quiet", 11), value, width)
     lines += [(), (Part("if it lets go", "quiet"),)]
-    for said in told[-1][1].split("; "):
-        lines += under(Part(""), said, width)
+    for value in links[-1][1].split("; "):
+        lines += under(Part(""), value, width)
     lines += [(), (Part("what helps", "quiet"),)]
     chore = page.on_the_walk(morning, clip)
     if chore is not None:
         where = chore.pieces[0].place if chore.pieces else chore.row
         lines.append((Part("second clip", "chosen"), Part(f"  on today's walk, {where}")))
-    for made in reversed(answers):
-        forms = page.answer_words(morning.season, made)
-        lines.append((Part(made.words, "chosen"), Part(f"  {forms[-1]}")))
+    for change in reversed(answers):
+        forms = page.answer_words(morning.season, change)
+        lines.append((Part(change.words, "chosen"), Part(f"  {forms[-1]}")))
         for more in localize(forms[0]).removeprefix(forms[-1]).lstrip(", ").split("; "):
             lines += under(Part("", cells=2), more, width)
     if not answers and chore is None:
@@ -169,6 +174,6 @@ def _tall(morning: Morning, clip: ClipLoad, answers: Sequence[Changed], width: i
     return lines
 
 
-def line_told(line: Bears) -> list[Told]:
+def line_detail(line: LoadLine) -> list[DetailLine]:
     """Of any other line."""
-    return [(Part(f"{line.what} {line.on}".strip(), "bold"),), *((Part(said),) for said in line.lengths[:1])]
+    return [(Part(f"{line.what} {line.on}".strip(), "bold"),), *((Part(words),) for words in line.lengths[:1])]

@@ -14,9 +14,9 @@ from textual.message import Message
 from textual.reactive import reactive
 
 from tunneltui.cells import many, say
+from tunneltui.loads.calibration import WarningRecord, warning_records
 from tunneltui.loads.peak import row_peaks
 from tunneltui.loads.result import ClipLoad
-from tunneltui.loads.told import ToldOfWeek, told_and_happened
 from tunneltui.loads.whatif import (
     Change,
     KeepLeader,
@@ -28,22 +28,21 @@ from tunneltui.loads.whatif import (
     what_if,
 )
 from tunneltui.pages import loads as page
-from tunneltui.pages.asked import NOT_ASKED_FOR, TRIED
-from tunneltui.pages.loads import Bears, Changed, Kind, Peak
-from tunneltui.screens.ahead import proposed
-from tunneltui.screens.beside import Beside
+from tunneltui.pages.loads import Changed, Kind, LoadLine, Peak
+from tunneltui.pages.prompts import NOT_ASKED_FOR, TRIED
+from tunneltui.screens.ahead import proposed_moves
+from tunneltui.screens.beside import Beside, WordsBeside
 from tunneltui.screens.edges import HeadsLine, TopLine
 from tunneltui.screens.forms import ReadingPage
 from tunneltui.screens.inked import content
 from tunneltui.screens.kinds_line import KindsLine, OfKind
 from tunneltui.screens.lines import Lines, bindings_for
-from tunneltui.screens.loads_lines import clip_told, head_parts, line_told, loads_lines
-from tunneltui.screens.messages import HeadChanged, StatusText, WalkWanted
+from tunneltui.screens.loads_lines import clip_detail, head_parts, line_detail, loads_lines
+from tunneltui.screens.messages import HeadChanged, StatusText, WalkRequested
 from tunneltui.screens.parts import Part
 from tunneltui.screens.plant_page import PlantPage
 from tunneltui.screens.round_view import RoundView
 from tunneltui.screens.text import READER, plain
-from tunneltui.screens.words_beside import WordsBeside
 from tunneltui.season.state import Leader
 
 LEAVES_OFF = 4.0
@@ -63,18 +62,20 @@ class LoadsPane(Beside):
     class Tried(Message):
         """A worker has worked out what a change would do."""
 
-        def __init__(self, picture: RoundView, made: Changed | None) -> None:
+        def __init__(self, picture: RoundView, change: Changed | None) -> None:
             self.picture = picture
-            self.made = made
+            self.change = change
             super().__init__()
 
     class Peaked(Message):
-        """A worker has worked out the most each row gets to bear, and whether what was told of clips came true."""
+        """A worker has worked out the most each row gets to bear, and whether warnings of clips came true."""
 
-        def __init__(self, picture: RoundView, peaks: Mapping[str, Peak], told: Sequence[ToldOfWeek]) -> None:
+        def __init__(
+            self, picture: RoundView, peaks: Mapping[str, Peak], warnings: Sequence[WarningRecord]
+        ) -> None:
             self.picture = picture
             self.peaks = peaks
-            self.told = told
+            self.warnings = warnings
             super().__init__()
 
     def __init__(self, *, id: str | None = None) -> None:  # noqa: A002
@@ -83,9 +84,9 @@ class LoadsPane(Beside):
         self._chosen = False
         """Whether the grower chose the kind."""
         self._peaks: Mapping[str, Peak] = MappingProxyType({})
-        self._told: Sequence[ToldOfWeek] = ()
+        self._warnings: Sequence[WarningRecord] = ()
         self._peaks_of: RoundView | None = None
-        self._bears: tuple[Bears, ...] = ()
+        self._load_lines: tuple[LoadLine, ...] = ()
         self._clips: Mapping[str, ClipLoad] = {}
         self._kinds_line = KindsLine(id="loads-kinds")
         self._heads = HeadsLine(id="loads-heads")
@@ -152,11 +153,11 @@ class LoadsPane(Beside):
             self._kind = next((kind for kind in page.KINDS if counted.get(kind)), "clips")
         kinds = [OfKind(kind, kind, str(counted[kind]) if kind in counted else "") for kind in page.KINDS]
         self._kinds_line.show(kinds, self._kind)
-        self._bears = page.bears(morning, self._kind, self._peaks, self._told)
-        self._heads.show(head_parts(self._bears, self._kind))
+        self._load_lines = page.load_lines(morning, self._kind, self._peaks, self._warnings)
+        self._heads.show(head_parts(self._load_lines, self._kind))
         self._lines.show(
             loads_lines(
-                self._bears,
+                self._load_lines,
                 self._kind,
                 spoken=self.app.size.width - 2 if self.app.has_class(READER) else 0,
             )
@@ -172,8 +173,8 @@ class LoadsPane(Beside):
             self._lines.cursor = 0
             self._show()
 
-    @on(KindsLine.Chosen)
-    def _kind_clicked(self, event: KindsLine.Chosen) -> None:
+    @on(KindsLine.KindClicked)
+    def _kind_clicked(self, event: KindsLine.KindClicked) -> None:
         self._show_kind(next(kind for kind in page.KINDS if kind == event.key))
 
     def _kind_by(self, by: int) -> None:
@@ -192,8 +193,8 @@ class LoadsPane(Beside):
         self.call_after_refresh(self._show_detail)
 
     def _ask_peaks(self) -> None:
-        """Peaks look ahead over the whole season, what was told back over it: worked out for a picture whose rows
-        are looked at, once."""
+        """Peaks look ahead over the whole season, warnings back over it: worked out once for a picture whose rows
+        are shown."""
         if (
             self._kind == "rows"
             and self.display
@@ -207,13 +208,13 @@ class LoadsPane(Beside):
     def _peak(self, picture: RoundView) -> None:
         if picture.morning is not None:
             workings = picture.morning.loads.workings
-            told = told_and_happened(workings) if workings is not None else ()
-            self.post_message(self.Peaked(picture, row_peaks(picture.morning.season), told))
+            warnings = warning_records(workings) if workings is not None else ()
+            self.post_message(self.Peaked(picture, row_peaks(picture.morning.season), warnings))
 
     @on(Peaked)
     def _show_peaks(self, event: Peaked) -> None:
         if event.picture is self.picture:
-            self._peaks, self._told = event.peaks, event.told
+            self._peaks, self._warnings = event.peaks, event.warnings
             self._show()
 
     def _show_detail(self) -> None:
@@ -223,15 +224,15 @@ class LoadsPane(Beside):
             return
         clip = self._clip()
         if clip is not None:
-            told = clip_told(morning, clip, self._tried.get(clip.id, []), *size)
-            self._detail.show(content(told, size.width))
+            lines = clip_detail(morning, clip, self._tried.get(clip.id, []), *size)
+            self._detail.show(content(lines, size.width))
         else:
             line = self._here()
-            self._detail.show(content(line_told(line) if line is not None else []))
+            self._detail.show(content(line_detail(line) if line is not None else []))
 
-    def _here(self) -> Bears | None:
+    def _here(self) -> LoadLine | None:
         line = self._lines.line
-        return next((bears for bears in self._bears if line is not None and bears.key == line.key), None)
+        return next((load_line for load_line in self._load_lines if line and load_line.key == line.key), None)
 
     def _clip(self) -> ClipLoad | None:
         line = self._lines.line
@@ -246,29 +247,29 @@ class LoadsPane(Beside):
     def _try(self, words: str, kind: str, change: Callable[[ClipLoad, Leader], Change | None]) -> None:
         clip = self._clip()
         leader = self._leader(clip) if clip is not None else None
-        made = change(clip, leader) if clip is not None and leader is not None else None
-        if clip is None or made is None or self.picture is None:
+        tried = change(clip, leader) if clip is not None and leader is not None else None
+        if clip is None or tried is None or self.picture is None:
             self.post_message(StatusText("Go to a clip to try that on it."))
             return
         self.post_message(StatusText("Working out what that would do…"))
-        self._work_out(self.picture, clip.id, words, kind, made)
+        self._work_out(self.picture, clip.id, words, kind, tried)
 
     @work(thread=True, exclusive=True, group="whatif", exit_on_error=False, description="What a change would do")
     def _work_out(self, picture: RoundView, clip: str, words: str, kind: str, change: Change) -> None:
         morning = picture.morning
         if morning is None:
             return
-        both = what_if(morning.season, morning.outlook, morning.day, [change], morning.loads)
+        compared = what_if(morning.season, morning.outlook, morning.day, [change], morning.loads)
         red_share = morning.season.holding.limits.red_share
         self.post_message(
-            self.Tried(picture, page.compared(both.before, both.after, clip, words, red_share, kind))
+            self.Tried(picture, page.change_of_clip(compared.before, compared.after, clip, words, red_share, kind))
         )
 
     @on(Tried)
     def _show_tried(self, event: Tried) -> None:
-        if event.picture is self.picture and event.made is not None:
-            self._tried.setdefault(event.made.before.id, []).append(event.made)
-            self.post_message(StatusText(say(TRIED, event.made.words)))
+        if event.picture is self.picture and event.change is not None:
+            self._tried.setdefault(event.change.before.id, []).append(event.change)
+            self.post_message(StatusText(say(TRIED, event.change.words)))
             self._show_detail()
 
     def action_try_second(self) -> None:
@@ -305,19 +306,19 @@ class LoadsPane(Beside):
         morning = self.picture.morning if self.picture is not None else None
         if morning is None:
             return None
-        moves = {move.leader: move for move in proposed(morning, leader.loop)}
+        moves = {move.leader: move for move in proposed_moves(morning, leader.loop)}
         return moves.get(leader.id) or Lower(leader.id, morning.season.holding.limits.lower_most_m)
 
     def action_more(self) -> None:
         morning = self.picture.morning if self.picture is not None else None
         clip, line = self._clip(), self._here()
         if morning is not None and clip is not None:
-            told: list[str] = [say("{}: {}", name, said) for name, said in page.chain_words(morning, clip)]
-            told += [
-                say("{}: {}", made.words, page.answer_words(morning.season, made)[0])
-                for made in self._tried.get(clip.id, [])
+            lines: list[str] = [say("{}: {}", name, value) for name, value in page.chain_words(morning, clip)]
+            lines += [
+                say("{}: {}", change.words, page.answer_words(morning.season, change)[0])
+                for change in self._tried.get(clip.id, [])
             ]
-            self.app.push_screen(ReadingPage(page.clip_title(morning.season, clip), told))
+            self.app.push_screen(ReadingPage(page.clip_title(morning.season, clip), lines))
         elif line is not None:
             self.app.push_screen(
                 ReadingPage(f"{line.what} {line.on}".strip(), [*line.lengths[:1], line.load, line.last])
@@ -333,7 +334,7 @@ class LoadsPane(Beside):
         if tried := self._tried.get(clip.id):
             chore = page.on_the_walk(morning, clip, tried[-1].kind)
             place = chore.pieces[0].place if chore is not None and chore.pieces else leader.place
-            said = "" if chore is not None else say(NOT_ASKED_FOR, tried[-1].words)
-            self.app.post_message(WalkWanted(chore.id if chore is not None else "", place, said))
+            why = "" if chore is not None else say(NOT_ASKED_FOR, tried[-1].words)
+            self.app.post_message(WalkRequested(chore.id if chore is not None else "", place, why))
         else:
             self.app.push_screen(PlantPage(morning, leader.id))

@@ -29,15 +29,15 @@ from tunneltui.journal.kinds_holding_up import Finish, StemKinked
 from tunneltui.journal.kinds_journal import Note
 from tunneltui.journal.kinds_standing import Measured
 from tunneltui.pages import lowering as pages
-from tunneltui.pages.asked import LEFT_HANGING, LOWERED_ALREADY
+from tunneltui.pages.prompts import LEFT_HANGING, LOWERED_ALREADY
 from tunneltui.pages.units import in_force, typed
 from tunneltui.screens import actions, acts, questions
-from tunneltui.screens.ahead import lowering_of, seen
+from tunneltui.screens.ahead import lowering_of, view_ahead
 from tunneltui.screens.drawing import Drawing
 from tunneltui.screens.edges import HeaderLine, KeysLine, TopLine
 from tunneltui.screens.forms import Answer, Fields, Form, FormChoice, Letters, Question, ReadingPage
 from tunneltui.screens.lines import Choices, bindings_for
-from tunneltui.screens.messages import Act, ActWanted
+from tunneltui.screens.messages import Act, ActRequested
 from tunneltui.screens.other_lowering import FIELDS, fault_in, other_move
 from tunneltui.screens.parts import Line, Part
 from tunneltui.screens.round_view import RoundView
@@ -65,10 +65,10 @@ STEPS_CELLS = 36
 
 @dataclass(slots=True)
 class HeadAnswer:
-    """What was said of one head, to be taken back."""
+    """The answer given for one head, kept so that it can be taken back."""
 
     leader: str
-    said: str
+    sentence: str
     how: str
     """lowered, left or cracked."""
     over: bool = False
@@ -76,12 +76,12 @@ class HeadAnswer:
     """'' till it is written."""
 
 
-class Known(NamedTuple):
+class LoweringEffects(NamedTuple):
     """What a worker finds out about the whole lowering."""
 
     relief: pages.Relief
-    now: RowScene
-    then: RowScene
+    scene_now: RowScene
+    scene_after: RowScene
 
 
 class LoweringPage(Form[None]):
@@ -106,7 +106,7 @@ class LoweringPage(Form[None]):
     class FoundOut(Message):
         """A worker has worked out what the lowering does."""
 
-        def __init__(self, worked_out: Known) -> None:
+        def __init__(self, worked_out: LoweringEffects) -> None:
             self.known = worked_out
             super().__init__()
 
@@ -122,7 +122,7 @@ class LoweringPage(Form[None]):
         self._at = -1
         """Number of the head; -1 before the first, past the last one at the end."""
         self._given: list[HeadAnswer] = []
-        self._known: Known | None = None
+        self._known: LoweringEffects | None = None
         self._typed = ""
         self._roomy = False
         """Whether the picture stands beside the steps."""
@@ -163,8 +163,8 @@ class LoweringPage(Form[None]):
     @work(thread=True, group="lowering", exit_on_error=False, description="What the lowering does")
     def _find_out(self) -> None:
         morning, loop = self._morning, self._job.loop
-        after = seen(morning, loop, 0, lowered=True)
-        worked_out = Known(
+        after = view_ahead(morning, loop, 0, lowered=True)
+        worked_out = LoweringEffects(
             pages.relief(morning.season, loop, morning.loads, after.loads),
             row_scene(morning.season, morning.outlook, morning.loads, loop),
             row_scene(after.season, after.outlook, after.loads, loop),
@@ -271,7 +271,7 @@ class LoweringPage(Form[None]):
         lines += [to_content(words).stylize("$text-muted") for words in card.aside]
         given = next((answer for answer in reversed(self._given) if answer.leader == card.leader), None)
         if given is not None:
-            lines.append(to_content(("✓ " if given.how == "lowered" else "» ") + given.said))
+            lines.append(to_content(("✓ " if given.how == "lowered" else "» ") + given.sentence))
         if tip:
             lines.append(to_content(tip).stylize("bold $chosen"))
         return Content(gap).join(lines)
@@ -301,9 +301,11 @@ class LoweringPage(Form[None]):
 
     def _relieved(self) -> pages.Relief | None:
         """What it did, by the newest loads there are."""
-        now = self._picture.morning
+        newest = self._picture.morning
         return (
-            pages.relief(now.season, self._job.loop, self._morning.loads, now.loads) if now is not None else None
+            pages.relief(newest.season, self._job.loop, self._morning.loads, newest.loads)
+            if newest is not None
+            else None
         )
 
     def _stem_name(self, leader: str) -> str:
@@ -327,7 +329,9 @@ class LoweringPage(Form[None]):
         if card is None or worked_out is None:
             return []
         columns, rows = self._drawing.size
-        return lowering_picture(worked_out.now, worked_out.then, self._lowered(), card.leader, columns, rows)
+        return lowering_picture(
+            worked_out.scene_now, worked_out.scene_after, self._lowered(), card.leader, columns, rows
+        )
 
     def _show_list(self) -> None:
         if self._list.has_class("away"):
@@ -396,8 +400,8 @@ class LoweringPage(Form[None]):
 
         def keep(values: dict[str, str] | None) -> None:
             if values is not None:
-                other = other_move(morning, self._job, move, values)
-                self._write(card, self._as_done(other), "let out and hung otherwise")
+                actual = other_move(morning, self._job, move, values)
+                self._write(card, self._as_done(actual), "let out and hung otherwise")
 
         form = Fields(
             say("{} otherwise than said: {}", card.name, card.in_short),
@@ -407,8 +411,8 @@ class LoweringPage(Form[None]):
         self.app.push_screen(form, keep)
 
     def _as_done(self, move: LoweringMove) -> list[Draft]:
-        made = bodies(self._morning.season, move)
-        return [body.draft(move.place, made_body, self._chore.answers, move.leader) for made_body in made]
+        entry_bodies = bodies(self._morning.season, move)
+        return [body.draft(move.place, made_body, self._chore.answers, move.leader) for made_body in entry_bodies]
 
     def _may_answer(self) -> bool:
         card = self._card
@@ -437,13 +441,13 @@ class LoweringPage(Form[None]):
         given = HeadAnswer(card.leader, f"{card.name} {words}", "lowered", over)
         self._given = [answer for answer in self._given if answer.leader != card.leader or answer.act] + [given]
         all_done = self._lowered() == {head_card.leader for head_card in self._cards}
-        self._want(Act(tuple(drafts), given.said, (self._chore.id,) if all_done else ()), given)
+        self._want(Act(tuple(drafts), given.sentence, (self._chore.id,) if all_done else ()), given)
         self._onwards()
 
     def _want(self, act: Act, given: HeadAnswer) -> None:
-        self._say(say("… {}", given.said))
+        self._say(say("… {}", given.sentence))
         self.app.post_message(
-            ActWanted(act._replace(heard=lambda written, fault: self._heard(given, written, fault)))
+            ActRequested(act._replace(on_written=lambda written, fault: self._heard(given, written, fault)))
         )
 
     def _heard(self, given: HeadAnswer, act: str, fault: str) -> None:
@@ -452,9 +456,9 @@ class LoweringPage(Form[None]):
             self._given = [answer for answer in self._given if answer is not given]
         if self.is_attached:
             self._say(
-                say("Not written: {}. {}", given.said, fault)
+                say("Not written: {}. {}", given.sentence, fault)
                 if fault
-                else say("✓ {}.  u takes it back", given.said)
+                else say("✓ {}.  u takes it back", given.sentence)
             )
             if fault:
                 self._go_to_leader(given.leader)
@@ -495,7 +499,7 @@ class LoweringPage(Form[None]):
                 # That a tip hangs in its place already is a look at it, and no head is asked to be lowered for it.
                 looked = Measured(card.leader, tip_under_wire_m=round(move.under_after_m, 2), by="eye")
                 left = looked if why == HANGS_LOW else Note(f"not lowered: {why}")
-                self._want(Act((body.draft(move.place, left),), given.said), given)
+                self._want(Act((body.draft(move.place, left),), given.sentence), given)
                 self._onwards()
 
         why_left = (HANGS_LOW, *WHY_LEFT) if move.may_hang_low else WHY_LEFT
@@ -529,7 +533,7 @@ class LoweringPage(Form[None]):
         def keep(answers: tuple[Answer, ...] | None) -> None:
             if answers is not None:
                 act = acts.failed(facts, pairs[int(answers[0].value)][1], answers[1].value, answers[1].capital)
-                self._want(act, HeadAnswer(facts.id, act.said, "failed"))
+                self._want(act, HeadAnswer(facts.id, act.sentence, "failed"))
 
         self.app.push_screen(Letters(questions.which_failed(pairs), how), keep)
 
@@ -544,9 +548,9 @@ class LoweringPage(Form[None]):
             self._say("That is still being written.")
         else:
             given = self._given.pop()
-            self.app.post_message(ActWanted(acts.crossed_out(given.act, given.said)))
+            self.app.post_message(ActRequested(acts.crossed_out(given.act, given.sentence)))
             self._go_to_leader(given.leader)
-            self._say(say("Taken back: {}", given.said))
+            self._say(say("Taken back: {}", given.sentence))
 
     def action_keys_here(self) -> None:
         self.app.push_screen(ReadingPage("Keys", actions.key_help("lowering", actions.ALL)))
@@ -598,8 +602,8 @@ def _drafts(chore: Chore, leader: str, finish: Finish | None, under_m: float | N
 def _head_line(card: pages.HeadCard, mark: str) -> Line:
     style = "gone" if mark else ""
     spoken = in_force()
-    now, then = cm(card.tip_now_m).figure(spoken), cm(card.tip_then_m)
-    tip = f"{now:>4} {then.shown(spoken):>6}" if not card.unnoted else ""
+    tip_now, tip_after = cm(card.tip_now_m).figure(spoken), cm(card.tip_then_m)
+    tip = f"{tip_now:>4} {tip_after.shown(spoken):>6}" if not card.unnoted else ""
     return Line(
         card.leader,
         (

@@ -16,7 +16,7 @@ from tunneltui.pages.units import in_force, typed
 from tunneltui.screens import acts
 from tunneltui.screens.forms import Form
 from tunneltui.screens.lines import Choices
-from tunneltui.screens.messages import Act, ActWanted
+from tunneltui.screens.messages import Act, ActRequested
 from tunneltui.screens.numbers import NotANumber
 from tunneltui.screens.parts import Line, Part
 from tunneltui.screens.readings import read
@@ -37,8 +37,8 @@ def along_the_marked(morning: Morning, row: str, at_hand: Sequence[str]) -> list
     season = morning.season
     loop = season.layout.loop_of_row.get(row)
     leaders = season.leaders_of_loop(loop.id) if loop is not None else ()
-    wanted = [leader for leader in leaders if leader.marked or leader.id in at_hand]
-    return [leader.id for leader in sorted(wanted, key=lambda leader: (leader.u_m, leader.name))]
+    walked = [leader for leader in leaders if leader.marked or leader.id in at_hand]
+    return [leader.id for leader in sorted(walked, key=lambda leader: (leader.u_m, leader.name))]
 
 
 class MeasureWalk(Form[None]):
@@ -192,7 +192,7 @@ class MeasureWalk(Form[None]):
                 self._show()
 
         act: Act = acts.measured(leader, self._read(leader))
-        self.app.post_message(ActWanted(act._replace(heard=heard)))
+        self.app.post_message(ActRequested(act._replace(on_written=heard)))
 
     def action_dismiss_nothing(self) -> None:
         self.leave(None)

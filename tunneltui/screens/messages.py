@@ -1,4 +1,4 @@
-"""What happened, told upwards. Each carries all that its handler needs."""
+"""Messages to the app about what happened. Each carries all that its handler needs."""
 
 from __future__ import annotations
 
@@ -22,10 +22,10 @@ class MorningPlanned(Message):
 
 
 class PlanningFailed(Message):
-    """The journal could not be read or planned; ``say`` is for the grower."""
+    """The journal could not be read or planned; ``problem`` is for the grower."""
 
-    def __init__(self, say: str) -> None:
-        self.say = say
+    def __init__(self, problem: str) -> None:
+        self.problem = problem
         super().__init__()
 
 
@@ -33,22 +33,22 @@ class Act(NamedTuple):
     """What one key press means to write."""
 
     drafts: tuple[Draft, ...]
-    said: str
+    sentence: str
     """Shown when it is written."""
     chores: tuple[str, ...] = ()
     """Ids of the chores it ticks off or puts off."""
     parts: tuple[tuple[str, tuple[str, ...]], ...] = ()
-    """Of those, each chore's id with the keys of the pieces it is said of; none: of all of them."""
+    """Of those, each chore's id with the keys of the pieces it ticks; none: all of them."""
     put_off: bool = False
     crosses_out: str = ""
     """The act it crosses out, if that is what it does."""
     day: date | None = None
     """The day it is written on; None: the one that is shown."""
-    heard: Callable[[str, str], None] | None = None
+    on_written: Callable[[str, str], None] | None = None
     """Told the act's id when it is written, or '' and what kept it from being written."""
 
 
-class ActWanted(Message):
+class ActRequested(Message):
     """The grower pressed a key that writes."""
 
     def __init__(self, act: Act) -> None:
@@ -66,11 +66,11 @@ class ActWritten(Message):
 
 
 class ActFailed(Message):
-    """Nothing was written; ``say`` tells why and what to do."""
+    """Nothing was written; ``problem`` says why and what to do."""
 
-    def __init__(self, act: Act, say: str) -> None:
+    def __init__(self, act: Act, problem: str) -> None:
         self.act = act
-        self.say = say
+        self.problem = problem
         super().__init__()
 
 
@@ -79,37 +79,37 @@ class OthersWrote(Message):
 
 
 class ServerAway(Message):
-    """The server of a shared journal stopped answering; ``do`` is what to go on with."""
+    """The server of a shared journal stopped answering; ``hint`` is what to go on with."""
 
-    def __init__(self, say: str, do: str) -> None:
-        self.say = say
-        self.do = do
+    def __init__(self, problem: str, hint: str) -> None:
+        self.problem = problem
+        self.hint = hint
         super().__init__()
 
 
-class WalkWanted(Message):
-    """The walk is wanted at a chore, else at a place; ``said`` tells why it is only there."""
+class WalkRequested(Message):
+    """Go to a chore on the walk, else to a place; ``why`` says why only to the place."""
 
-    def __init__(self, chore: str, place: str, said: str = "") -> None:
+    def __init__(self, chore: str, place: str, why: str = "") -> None:
         self.chore = chore
         self.place = place
-        self.said = said
+        self.why = why
         super().__init__()
 
 
 class HeadChanged(Message):
-    """What a pane says of itself in the first line is not what it said."""
+    """A pane's words in the first line of the screen have changed."""
 
 
 class StatusText(Message):
     """A sentence for the status line."""
 
-    def __init__(self, say: str) -> None:
-        self.say = say
+    def __init__(self, sentence: str) -> None:
+        self.sentence = sentence
         super().__init__()
 
 
-class PlanWanted(Message):
+class PlanRequested(Message):
     """Plan anew, with other minutes or for another part of the day where given."""
 
     def __init__(self, minutes: float | None = None, part: DayPart | None = None) -> None:

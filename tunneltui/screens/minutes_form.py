@@ -6,7 +6,7 @@ from collections.abc import Mapping
 
 from tunneltui.chores.chore import DayPart, Round
 from tunneltui.screens.forms import Field, Fields
-from tunneltui.screens.messages import PlanWanted
+from tunneltui.screens.messages import PlanRequested
 from tunneltui.screens.numbers import NotANumber, number
 
 PARTS: dict[str, DayPart] = {"d": "day", "m": "morning", "e": "evening"}
@@ -21,9 +21,9 @@ def form(plan: Round | None) -> Fields:
     return Fields("How many minutes are there?", fields, _fault)
 
 
-def wanted(values: Mapping[str, str]) -> PlanWanted:
+def plan_requested(values: Mapping[str, str]) -> PlanRequested:
     """What the filled form asks for. Raises ``NotANumber``."""
-    return PlanWanted(number(values["minutes"], 0, 1440, "Minutes"), PARTS[_letter(values)])
+    return PlanRequested(number(values["minutes"], 0, 1440, "Minutes"), PARTS[_letter(values)])
 
 
 def _fault(values: Mapping[str, str]) -> str:

@@ -39,14 +39,14 @@ from tunneltui.screens.beside import Beside
 from tunneltui.screens.drawing import Drawing
 from tunneltui.screens.forms import Answer, Field, Fields, FormChoice, Letters, Question, ReadingPage
 from tunneltui.screens.lines import Lines, bindings_for
-from tunneltui.screens.messages import Act, ActWanted, StatusText
+from tunneltui.screens.messages import Act, ActRequested, StatusText
 from tunneltui.screens.round_view import RoundView
 from tunneltui.screens.text import to_content
-from tunneltui.season.adopted import adopted
+from tunneltui.season.adopted import adopted_plan
 from tunneltui.values import replace
 
 MOST_ROWS = 12
-"""Of the picture from above; `whole plan` says the rest in words."""
+"""Of the picture from above; `whole plan` has the rest in words."""
 LEADERS: tuple[Literal[1, 2] | None, ...] = (None, 2, 1)
 ROW_KINDS: tuple[RowKind, ...] = ("as_they_are", "single", "double")
 
@@ -64,7 +64,7 @@ class NextPane(Beside):
     REASON_ROWS = 11
     picture: reactive[RoundView | None] = reactive(None)
 
-    class WorkedOut(Message):
+    class PlansReady(Message):
         """Plans for one morning and one set of choices, or why there are none."""
 
         def __init__(self, morning: Morning, wishes: Wishes, planned: Planned | None, trouble: str = "") -> None:
@@ -103,11 +103,11 @@ class NextPane(Beside):
     def _plan(self) -> None:
         morning = self._morning
         if morning is None:
-            self.says("Next season is still being worked out.")
+            self.set_head_words("Next season is still being worked out.")
             return
         if self._planned is not None and self._planned[0] is morning and self._planned[1].wishes == self._wishes:
             return
-        self.says(f"{title(self._wishes)}: working it out…")
+        self.set_head_words(f"{title(self._wishes)}: working it out…")
         self._work_out(morning, self._wishes)
 
     @work(thread=True, exclusive=True, group="next", exit_on_error=False, description="Planning next season")
@@ -116,39 +116,39 @@ class NextPane(Beside):
 
         def tell(done: int, of: int) -> None:
             if not worker.is_cancelled:
-                self.app.call_from_thread(self.says, f"{title(wishes)}: {progress_words(done, of)}…")
+                self.app.call_from_thread(self.set_head_words, f"{title(wishes)}: {progress_words(done, of)}…")
 
         try:
             planned = plan(morning.entries, morning.season, wishes, tell)
-            made = self.WorkedOut(morning, wishes, planned)
+            message = self.PlansReady(morning, wishes, planned)
         except UserError as trouble:
-            made = self.WorkedOut(morning, wishes, None, str(trouble))
+            message = self.PlansReady(morning, wishes, None, str(trouble))
         if not worker.is_cancelled:
-            self.post_message(made)
+            self.post_message(message)
 
-    @on(WorkedOut)
-    def _show(self, event: WorkedOut) -> None:
+    @on(PlansReady)
+    def _show(self, event: PlansReady) -> None:
         if event.morning is not self._morning or event.wishes != self._wishes:
             return
         if event.planned is None:
             self._refused(event.trouble)
             return
         self._planned = (event.morning, event.planned)
-        self.says(title(event.wishes, event.planned.dates))
+        self.set_head_words(title(event.wishes, event.planned.dates))
         first = not self._lines.lines
-        self._lines.show_page(next_page(event.planned, adopted(event.morning.season)))
+        self._lines.show_page(next_page(event.planned, adopted_plan(event.morning.season)))
         if first:
             self._lines.move_to_key(f"plan {event.planned.plans[min(1, len(event.planned.plans) - 1)].name}")
         self._show_one()
 
     def _refused(self, why: str) -> None:
         """Choices that cannot be go back to the last that could."""
-        self.says("nothing could be worked out")
+        self.set_head_words("nothing could be worked out")
         if self._planned is None:
             self._words.update(to_content(why))
         else:
             self._wishes = self._planned[1].wishes
-            self.says(title(self._wishes, self._planned[1].dates))
+            self.set_head_words(title(self._wishes, self._planned[1].dates))
             self.post_message(StatusText(localize(why).replace("\n", " ")))
 
     # The one under the cursor
@@ -197,12 +197,14 @@ class NextPane(Beside):
         def keep(values: dict[str, str] | None) -> None:
             if values is None:
                 return
-            said = values["end"].strip()
-            end = None if said in ("", "frost") else date.fromisoformat(said)
-            self._choose(replace(self._wishes, end=end, until_frost=said == "frost"))
+            typed = values["end"].strip()
+            end = None if typed in ("", "frost") else date.fromisoformat(typed)
+            self._choose(replace(self._wishes, end=end, until_frost=typed == "frost"))
 
-        said = "frost" if self._wishes.until_frost else str(self._wishes.end or "")
-        fields = [Field("end", "Last pick", said, "a day such as 2027-10-15, or frost; nothing: your holding's")]
+        initial = "frost" if self._wishes.until_frost else str(self._wishes.end or "")
+        fields = [
+            Field("end", "Last pick", initial, "a day such as 2027-10-15, or frost; nothing: your holding's")
+        ]
         self.app.push_screen(Fields("When does next season end?", fields, _end_fault), keep)
 
     # Taking one
@@ -220,7 +222,7 @@ class NextPane(Beside):
             return
         says = adopted_says(chosen.name, len(drafts) > 1, str(taken.sow))
         heads = sum(n for n, cultivar in zip(taken.leaders, taken.cultivars, strict=True) if cultivar)
-        asked = Question(
+        question = Question(
             f"Adopt {chosen.name}? It writes {' and '.join(draft.kind.replace('_', ' ') for draft in drafts)}.",
             [
                 FormChoice("yes", adopts_words(taken, heads)),
@@ -231,17 +233,17 @@ class NextPane(Beside):
 
         def answered(answers: tuple[Answer, ...] | None) -> None:
             if answers is not None and answers[0].value == "yes":
-                self.post_message(ActWanted(Act(drafts, f"Adopted {chosen.name}: {says[1]}")))
+                self.post_message(ActRequested(Act(drafts, f"Adopted {chosen.name}: {says[1]}")))
 
-        self.app.push_screen(Letters(asked), answered)
+        self.app.push_screen(Letters(question), answered)
 
 
 def _end_fault(values: Mapping[str, str]) -> str:
-    said = values["end"].strip()
-    if said in ("", "frost"):
+    typed = values["end"].strip()
+    if typed in ("", "frost"):
         return ""
     try:
-        date.fromisoformat(said)
+        date.fromisoformat(typed)
     except ValueError:
-        return Fault(f"{said!r} is no day: write it as 2027-10-15, or frost.")
+        return Fault(f"{typed!r} is no day: write it as 2027-10-15, or frost.")
     return ""

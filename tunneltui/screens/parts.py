@@ -115,9 +115,9 @@ def facts_in_lines(key: str, facts: Sequence[str], width: int) -> list[Line]:
     return [Line(key, tuple(map(Part, line)), rest=number > 0) for number, line in enumerate(lines)]
 
 
-def under(label: Part, said: str, width: int) -> list[tuple[Part, ...]]:
-    """What is said, in lines of ``width`` cells right of the label; a figure keeps its unit beside it."""
-    whole = re.sub(r"(\d) ([a-zA-Z]{1,3}\b)", "\\1\u00a0\\2", localize(said))
+def under(label: Part, sentence: str, width: int) -> list[tuple[Part, ...]]:
+    """The sentence in lines of ``width`` cells right of the label; a figure keeps its unit beside it."""
+    whole = re.sub(r"(\d) ([a-zA-Z]{1,3}\b)", "\\1\u00a0\\2", localize(sentence))
     lines = wrap(whole, max(width - label.cells, 8), break_on_hyphens=False) or [""]
     blank = Part("", cells=label.cells)
     return [(blank if number else label, Part(line.replace("\u00a0", " "))) for number, line in enumerate(lines)]

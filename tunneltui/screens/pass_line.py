@@ -20,7 +20,7 @@ MORE_BEFORE, MORE_AFTER = Part("‹ ", "quiet"), Part(" ›", "quiet")
 class PassLine(EdgeLine):
     """Shows the passes of a walk, the one that is shown lit. A click goes to the one under it."""
 
-    class Wanted(Message):
+    class PassClicked(Message):
         """A pass was clicked."""
 
         def __init__(self, key: str) -> None:
@@ -42,7 +42,7 @@ class PassLine(EdgeLine):
             at += sum(width_of(part) for part in parts)
             if event.x < at:
                 if key:
-                    self.post_message(self.Wanted(key))
+                    self.post_message(self.PassClicked(key))
                 return
 
     def parts(self, width: int) -> Sequence[Part]:

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 
 from tunneltui.cells import UnitName, joined, say
 from tunneltui.chores.chore import Chore
-from tunneltui.pages.asked import NOT_WEIGHED
+from tunneltui.pages.prompts import NOT_WEIGHED
 from tunneltui.screens.messages import Act
 from tunneltui.screens.numbers import NotANumber, number
 
@@ -58,16 +58,16 @@ def act(
     from tunneltui.screens import acts
 
     if chore is not None and not values["kg"].strip():
-        return acts.done([chore])._replace(said=say(NOT_WEIGHED, cultivar, about))
-    from tunneltui.holding.wanted import limits
+        return acts.done([chore])._replace(sentence=say(NOT_WEIGHED, cultivar, about))
+    from tunneltui.holding.expected import limits
     from tunneltui.journal.kinds_crop import Picked
 
     weighed = number(values["kg"], *limits(Picked, "kg"), "Weight", "kg")
-    made = acts.picked(about, cultivar, weighed, chore)
+    picked = acts.picked(about, cultivar, weighed, chore)
     if season is None:
-        return made
+        return picked
     from tunneltui.pages.picks import pick_doubt
     from tunneltui.season.doubts import plants_picked
 
     doubt = pick_doubt(weighed, plants_picked(season, about, cultivar))
-    return made._replace(said=joined(". ", (made.said, doubt))) if doubt else made
+    return picked._replace(sentence=joined(". ", (picked.sentence, doubt))) if doubt else picked

@@ -13,14 +13,14 @@ from textual.widgets import Static
 
 from tunneltui.cells import joined, say
 from tunneltui.growth.outlook import PickOutlook
-from tunneltui.pages.asked import PICK_TO_COME
 from tunneltui.pages.picks import CURVE_TITLE, coming_page, curve, curve_words, pick_key, table_page
+from tunneltui.pages.prompts import PICK_TO_COME
 from tunneltui.pages.units import axis
 from tunneltui.screens import picking
 from tunneltui.screens.beside import Beside
 from tunneltui.screens.drawing import Drawing
 from tunneltui.screens.lines import Lines, bindings_for
-from tunneltui.screens.messages import ActWanted, StatusText
+from tunneltui.screens.messages import ActRequested, StatusText
 from tunneltui.screens.round_view import RoundView
 from tunneltui.screens.text import READER, plain, to_content
 
@@ -57,7 +57,7 @@ class PicksPane(Beside):
         if picture is None or picture.morning is None:
             self._title.update(plain("The picks are still being worked out."))
             return
-        self.says("every pick of the season" if self._table else "what is ripe and to come, day by day")
+        self.set_head_words("every pick of the season" if self._table else "what is ripe and to come, day by day")
         self._lines.show_page(table_page(picture.morning) if self._table else coming_page(picture.morning))
         if not self._table and self._pick() is None:
             self._onwards()
@@ -111,7 +111,7 @@ class PicksPane(Beside):
 
         def keep(values: dict[str, str] | None) -> None:
             if values is not None:
-                self.post_message(ActWanted(picking.act(pick.row, pick.cultivar, values, chore, season)))
+                self.post_message(ActRequested(picking.act(pick.row, pick.cultivar, values, chore, season)))
                 self._onwards()
 
         self.app.push_screen(picking.form(pick.row, pick.cultivar, chore), keep)

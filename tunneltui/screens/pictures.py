@@ -31,14 +31,14 @@ _FONTS = "'DejaVu Sans Mono', Menlo, Consolas, monospace"
 
 def make_pictures(folder: Path, size: tuple[int, int] = SIZE) -> list[Path]:
     """Writes one SVG a screen into ``folder`` and returns their paths."""
-    return asyncio.run(_made(folder, size))
+    return asyncio.run(_take(folder, size))
 
 
-async def _made(folder: Path, size: tuple[int, int]) -> list[Path]:
+async def _take(folder: Path, size: tuple[int, int]) -> list[Path]:
     from tunneltui.demo.make import make_demo
 
     folder.mkdir(parents=True, exist_ok=True)
-    made = []
+    files = []
     with TemporaryDirectory() as home:
         path = Path(home) / "demo.db"
         make_demo(path)
@@ -51,10 +51,10 @@ async def _made(folder: Path, size: tuple[int, int]) -> list[Path]:
                 await pilot.pause()
                 file = folder / f"{name}.svg"
                 file.write_text(_at_home(app.export_screenshot()), "utf-8")
-                made.append(file)
+                files.append(file)
                 if len(app.screen_stack) > 1:
                     await pilot.press("escape")
-    return made
+    return files
 
 
 def _at_home(svg: str) -> str:

@@ -21,7 +21,7 @@ from tunneltui.screens import cache
 from tunneltui.screens.incremental_planner import IncrementalPlanner, Planner
 from tunneltui.screens.journal_client import JournalClient
 from tunneltui.screens.messages import Act, ActFailed, ActWritten, MorningPlanned, PlanningFailed
-from tunneltui.screens.work import PlanAsked, coming_pictures
+from tunneltui.screens.work import PlanRequest, coming_pictures
 
 if TYPE_CHECKING:
     from tunneltui.chores.chore import DayPart
@@ -155,9 +155,9 @@ class PlanScheduler:
             else:
                 self._whole = False
                 after = self._idle
-                asked = PlanAsked(self._on, datetime.now(UTC), self._minutes, self._part, self._anew)
+                request = PlanRequest(self._on, datetime.now(UTC), self._minutes, self._part, self._anew)
                 self._anew = False
-                await _in_thread(partial(self._plan_whole, asked))
+                await _in_thread(partial(self._plan_whole, request))
         self._busy = False
         after.reset()
         after.resume()
@@ -176,10 +176,10 @@ class PlanScheduler:
             self._app.post_message(MorningPlanned(picture))
         return picture is not None
 
-    def _plan_whole(self, asked: PlanAsked) -> None:
+    def _plan_whole(self, request: PlanRequest) -> None:
         head = self._client.head()
         try:
-            picture = self._planner.whole(asked)
+            picture = self._planner.whole(request)
         except UserError as trouble:
             self._app.post_message(PlanningFailed(str(trouble)))
         except Exception as fault:

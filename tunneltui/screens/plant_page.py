@@ -21,10 +21,10 @@ from tunneltui.pages.stem import (
     STORY_TITLE,
     Noted,
     fixing_facts,
+    leader_notes,
     leader_words,
     left_out,
     length_facts,
-    noted,
     side_view,
     stem_chart,
     truss_facts,
@@ -105,21 +105,21 @@ def plant_lines(morning: Morning, leader: Leader, width: int) -> list[Line]:
         ),
         *_section("Trusses, the lowest first", _trusses(morning, leader)),
         *_section("Clips and ties, from the soil up", _clips(morning, leader)),
-        *_section(LEFT_OUT, _told(left_out(morning, leader))),
-        *_section("What was noted, the latest first", _told(noted(leader))),
+        *_section(LEFT_OUT, _noted_lines(left_out(morning, leader))),
+        *_section("What was noted, the latest first", _noted_lines(leader_notes(leader))),
     ]
 
 
 def spoken_lines(morning: Morning, leader: Leader) -> list[Line]:
-    """The same without pictures: each is said in words."""
+    """The same without pictures, in words."""
     words = leader_words(morning.season, morning.outlook, morning.loads, leader)
     return [
         *(_words(line) for sentence in words for line in localize(sentence).split(". ")),
         *_section("Length of the stem", [_words(fact) for fact in length_facts(morning, leader)]),
         *_section("Trusses, the lowest first", _trusses(morning, leader)),
         *_section("Clips and ties, from the soil up", _clips(morning, leader)),
-        *_section(LEFT_OUT, _told(left_out(morning, leader))),
-        *_section("What was noted, the latest first", _told(noted(leader))),
+        *_section(LEFT_OUT, _noted_lines(left_out(morning, leader))),
+        *_section("What was noted, the latest first", _noted_lines(leader_notes(leader))),
     ]
 
 
@@ -156,7 +156,7 @@ def _clips(morning: Morning, leader: Leader) -> list[Line]:
     ]
 
 
-def _told(facts: Iterable[Noted]) -> list[Line]:
+def _noted_lines(facts: Iterable[Noted]) -> list[Line]:
     return [
         Line(f"{number}", (Part(day_words(fact.day), "bold", 12), Part(fact.words)))
         for number, fact in enumerate(facts)

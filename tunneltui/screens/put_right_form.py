@@ -17,15 +17,15 @@ from tunneltui.chores.begun_late import KIND
 from tunneltui.chores.chore import Chore
 from tunneltui.chores.morning import Morning
 from tunneltui.chores.put_right import HookStep, Step, StringStep, Walk, begin
-from tunneltui.chores.put_right_answers import answered
+from tunneltui.chores.put_right_answers import answer_step
 from tunneltui.holding.user_error import UserError
-from tunneltui.pages.asked import LAST_ANSWERED
-from tunneltui.pages.put_right import asked, how_far, keys_for
+from tunneltui.pages.prompts import LAST_ANSWERED
+from tunneltui.pages.put_right import how_far, keys_for, step_words
 from tunneltui.pages.units import in_force, localize
 from tunneltui.screens import acts
 from tunneltui.screens.forms import Form
 from tunneltui.screens.lines import Choices, Lines
-from tunneltui.screens.messages import Act, ActWanted
+from tunneltui.screens.messages import Act, ActRequested
 from tunneltui.screens.parts import Line, Part
 from tunneltui.screens.text import plain, to_content
 from tunneltui.values import replace
@@ -40,7 +40,7 @@ class WalkAnswer:
 
     before: Walk
     key: str
-    said: str
+    sentence: str
     act: str = ""
     """'' till it is written."""
 
@@ -69,7 +69,7 @@ def where_to_walk(morning: Morning, about: str) -> list[str]:
 
 
 class PutRight(Form[None]):
-    """Steps of one loop as a list, and below it what is asked at the one under the cursor."""
+    """The steps of one loop as a list, and below it the question of the one under the cursor."""
 
     BINDINGS: ClassVar[list[BindingType]] = [Binding("escape", "dismiss_nothing", "out", show=False)]
     AUTO_FOCUS = "#steps"
@@ -112,17 +112,17 @@ class PutRight(Form[None]):
     # What is shown
 
     def _show(self) -> None:
-        said = {given.key: given.said for given in self._given}
+        answers = {given.key: given.sentence for given in self._given}
         self._steps = self._walk.steps
         self._title.update(to_content(how_far(self._walk)))
-        self._list.show([self._line(step, said.get(step.key, "")) for step in self._steps])
-        self._show_asked()
+        self._list.show([self._line(step, answers.get(step.key, "")) for step in self._steps])
+        self._show_question()
 
-    def _line(self, step: Step, said: str) -> Line:
-        name, shown = asked(self._walk, step)
+    def _line(self, step: Step, answer: str) -> Line:
+        name, shown = step_words(self._walk, step)
         done = step.key in self._walk.done
-        about = str(said).partition(": ")[0]
-        words = without_prefix(said, f"{about}: ") if said != about else shown
+        about = str(answer).partition(": ")[0]
+        words = without_prefix(answer, f"{about}: ") if answer != about else shown
         mark = Part("✓" if done else "", "done", 2)
         return Line(step.key, (mark, Part(name, "bold", NAME_CELLS), Part(words, "" if done else "quiet")))
 
@@ -131,15 +131,15 @@ class PutRight(Form[None]):
         # Told late: keys typed since may belong to the step the cursor is on already.
         if (step := self._step()) is None or step.key != self._typed_at:
             self._typed = ""
-        self._show_asked()
+        self._show_question()
 
-    def _show_asked(self) -> None:
+    def _show_question(self) -> None:
         step = self._step()
         if step is None:
             self._asks.update(plain("Nothing is to be walked here."))
             self._keys.update(plain("q leaves."))
             return
-        name, shown = asked(self._walk, step)
+        name, shown = step_words(self._walk, step)
         self._asks.update(to_content(say("{}: {}\n> {}_", name, shown, self._typed)))
         self._keys.update(to_content(keys_for(step) + ASKS))
 
@@ -149,7 +149,7 @@ class PutRight(Form[None]):
     def _go_to(self, key: str) -> None:
         if key:
             self._list.move_to_key(key)
-        self._show_asked()
+        self._show_question()
 
     def _say(self, say: str) -> None:
         self._fault.update(plain(localize(say).replace("\n", " ")))
@@ -163,7 +163,7 @@ class PutRight(Form[None]):
             self._answer(self._typed)
         elif event.key == "backspace":
             self._typed = self._typed[:-1]
-            self._show_asked()
+            self._show_question()
         elif character == "q":
             self.action_dismiss_nothing()
         elif character == "u":
@@ -171,7 +171,7 @@ class PutRight(Form[None]):
         elif step is not None and character.strip() and character.isprintable():
             self._typed_at = step.key
             self._typed, whole = after_key(step, self._typed, character)
-            self._show_asked()
+            self._show_question()
             if whole:
                 self._answer(self._typed)
         else:
@@ -189,19 +189,26 @@ class PutRight(Form[None]):
             return
         before = self._walk
         try:
-            made = answered(before, step, text, in_force())
+            step_answered = answer_step(before, step, text, in_force())
         except UserError as trouble:
             self._say(str(trouble))
-            self._show_asked()
+            self._show_question()
             return
         self._forget(step.key)
-        given = WalkAnswer(before, step.key, made.said)
+        given = WalkAnswer(before, step.key, step_answered.sentence)
         self._given.append(given)
-        self._walk = made.walk
+        self._walk = step_answered.walk
         self._say("")
-        ticked = (self._chore.id,) if self._chore is not None and not made.walk.left else ()
+        ticked = (self._chore.id,) if self._chore is not None and not step_answered.walk.left else ()
         self.post_message(
-            ActWanted(Act(made.drafts, made.said, ticked, heard=lambda *end: self._heard(given, *end)))
+            ActRequested(
+                Act(
+                    step_answered.drafts,
+                    step_answered.sentence,
+                    ticked,
+                    on_written=lambda *end: self._heard(given, *end),
+                )
+            )
         )
         self._show()
         self._onwards(step.key)
@@ -221,7 +228,7 @@ class PutRight(Form[None]):
         if fault and given in self._given:
             self._unanswered(given)
             if self.is_attached:
-                self._say(say("Not written: {}. {}", given.said, fault))
+                self._say(say("Not written: {}. {}", given.sentence, fault))
                 self._go_to(given.key)
 
     def _unanswered(self, given: WalkAnswer) -> None:
@@ -238,12 +245,12 @@ class PutRight(Form[None]):
         """A step answered anew: what was written for it is crossed out first."""
         for given in [answer for answer in self._given if answer.key == key]:
             self._given.remove(given)
-            self.post_message(ActWanted(acts.crossed_out(given.act, given.said)))
+            self.post_message(ActRequested(acts.crossed_out(given.act, given.sentence)))
 
     def _take_back(self) -> None:
         if self._typed:
             self._typed = ""
-            self._show_asked()
+            self._show_question()
         elif not self._given:
             self._say("Nothing was answered since this walk was opened.")
         elif not self._given[-1].act:
@@ -251,8 +258,8 @@ class PutRight(Form[None]):
         else:
             given = self._given[-1]
             self._unanswered(given)
-            self.post_message(ActWanted(acts.crossed_out(given.act, given.said)))
-            self._say(say("Taken back: {}", given.said))
+            self.post_message(ActRequested(acts.crossed_out(given.act, given.sentence)))
+            self._say(say("Taken back: {}", given.sentence))
             self._go_to(given.key)
 
     def action_dismiss_nothing(self) -> None:

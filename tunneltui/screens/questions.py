@@ -8,7 +8,7 @@ from datetime import date, timedelta
 from tunneltui.cells import day_word as day_words
 from tunneltui.cells import joined, say
 from tunneltui.chores.chore import Chore
-from tunneltui.pages.asked import FAILED_AT, PUT_OFF
+from tunneltui.pages.prompts import FAILED_AT, PUT_OFF
 from tunneltui.screens.acts import HOW_FAILED
 from tunneltui.screens.forms import FormChoice, Question
 from tunneltui.screens.round_view import FixingChoice, LeaderFacts, RoundView

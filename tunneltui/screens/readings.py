@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 
 from tunneltui.cells import Unit
-from tunneltui.pages.asked import READINGS
+from tunneltui.pages.prompts import READINGS
 from tunneltui.screens.forms import Field
 from tunneltui.screens.numbers import NotANumber, optional
 
@@ -17,7 +17,7 @@ FIELDS = tuple(Field(key, words, unit=UNITS.get(key, "")) for key, words in READ
 def read(typed: Mapping[str, str]) -> dict[str, float]:
     """What was typed, in the units of the entry. Raises ``NotANumber``."""
     # Imported here: the form is known before the first paint, the kinds of entry are not.
-    from tunneltui.holding.wanted import limits
+    from tunneltui.holding.expected import limits
     from tunneltui.journal.kinds_standing import Measured
 
     read_here = {}

@@ -1,4 +1,4 @@
-"""What is told of a stop: of each thing that is asked there what, its number, what helps."""
+"""The words on a stop: what each chore there is about, its reason and what helps."""
 
 from __future__ import annotations
 
@@ -10,7 +10,7 @@ from textual.content import Content
 from tunneltui.cells import day_word as day_words
 from tunneltui.cells import joined, many, say
 from tunneltui.chores.chore import Chore
-from tunneltui.pages.asked import HEADS_HERE, LEAVES_HERE
+from tunneltui.pages.prompts import HEADS_HERE, LEAVES_HERE
 from tunneltui.pages.units import localize
 from tunneltui.screens.round_layout import RoundLayout
 from tunneltui.screens.round_view import RoundView
@@ -27,16 +27,16 @@ def reason_words(walk: RoundLayout, stop: Stop | None, *, beside: bool = False) 
         return Content("")
     chores = walk.chores_of(stop)
     apart = [chore for chore in chores if chore.kind not in COMMON]
-    told: list[Content] = []
+    lines: list[Content] = []
     if beside:
-        told += [Content.styled(stop.name, "bold"), Content("")]
+        lines += [Content.styled(stop.name, "bold"), Content("")]
     for chore in apart or chores[:1]:
-        told.append(_reason(chore, several=len(apart) > 1, beside=beside))
+        lines.append(_reason(chore, several=len(apart) > 1, beside=beside))
         if beside:
-            told.append(Content(""))
+            lines.append(Content(""))
     if beside:
-        told += [plain(line) for line in _common(stop)]
-    return Content("\n").join(told)
+        lines += [plain(line) for line in _common(stop)]
+    return Content("\n").join(lines)
 
 
 def _reason(chore: Chore, *, several: bool, beside: bool) -> Content:
@@ -63,8 +63,8 @@ def _common(stop: Stop) -> Iterator[str]:
     if bare:
         yield say(HEADS_HERE, ", ".join(bare))
     for sign, words in (("+", "clip"), ("~", "twist in")):
-        if wanted := [head[:-1] for head in stop.heads if head.endswith(sign)]:
-            yield f"{words}: {', '.join(wanted)}"
+        if signed := [head[:-1] for head in stop.heads if head.endswith(sign)]:
+            yield f"{words}: {', '.join(signed)}"
     if stop.leaves:
         yield say(LEAVES_HERE, many(stop.leaves, "leaf", "leaves"))
 

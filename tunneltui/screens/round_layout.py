@@ -77,7 +77,7 @@ class RoundLayout(NamedTuple):
         return far
 
     def chores_of(self, stop: Stop) -> list[Chore]:
-        """The chores of a stop as they are asked all along."""
+        """The chores of a stop, whole."""
         return [self.chores[id_] for id_, _ in stop.refs if id_ in self.chores]
 
     def here(self, stop: Stop) -> list[Chore]:
@@ -181,10 +181,10 @@ def renewed(
     ]
     stops = [walk.stops[key] for key in dict.fromkeys(k for id_ in changed for k in walk.of_chore.get(id_, ()))]
     far = dict(walk.left)
-    now = {stop.key: left_at(walk, stop, after, after_pieces) for stop in stops}
+    left_now = {stop.key: left_at(walk, stop, after, after_pieces) for stop in stops}
     for stop in stops:
         before = left_at(walk, stop, picture.states, picture.pieces)
-        far[stop.walk] = far[stop.walk].plus(before, -1).plus(now[stop.key])
+        far[stop.walk] = far[stop.walk].plus(before, -1).plus(left_now[stop.key])
     return replace(
         picture,
         leaders={**picture.leaders, **leaders},
@@ -192,9 +192,9 @@ def renewed(
         pieces=after_pieces,
         walk=walk._replace(
             left=far,
-            wire=walk.wire.after(stops, lambda stop: _hangs(walk, stop, now, after, after_pieces)),
+            wire=walk.wire.after(stops, lambda stop: _hangs(walk, stop, left_now, after, after_pieces)),
             follows=walk.passes,
-            renewed=tuple(now),
+            renewed=tuple(left_now),
         ),
     )
 
@@ -202,9 +202,9 @@ def renewed(
 def _hangs(
     walk: RoundLayout,
     stop: Stop,
-    now: Mapping[str, Left],
+    left_now: Mapping[str, Left],
     states: Mapping[str, State],
     pieces: Mapping[str, Pieces],
 ) -> Hangs:
-    left = now.get(stop.key)
+    left = left_now.get(stop.key)
     return (left or left_at(walk, stop, states, pieces)).hangs

@@ -12,7 +12,7 @@ from typing import TYPE_CHECKING, Literal, NamedTuple
 
 from tunneltui.cells import say
 from tunneltui.chores.chore import Chore, Round, Spot
-from tunneltui.pages.asked import STILL_TO_COME
+from tunneltui.pages.prompts import STILL_TO_COME
 
 if TYPE_CHECKING:
     from tunneltui.chores.morning import Morning
@@ -33,11 +33,11 @@ Pieces = Mapping[str, State]
 
 
 class ChoreAnswer(NamedTuple):
-    """What was said of a chore today."""
+    """The answer given to a chore today."""
 
     state: State
     pieces: Mapping[str, State] | None = None
-    """Where it was said of some of its pieces: by their keys; None: of all of it."""
+    """Where only some of its pieces were answered: by their keys; None: all of it."""
 
     def of(self, key: str) -> State:
         return self.state if self.pieces is None else self.pieces.get(key, "")
@@ -107,7 +107,7 @@ class RoundView:
     numbers: Mapping[str, int] = field(default_factory=dict)
     """Of the lines, by chore id: the same on paper and all day."""
     shown: KeptRound | None = None
-    """The round with those numbers, as it is kept for what is said of it."""
+    """The round with those numbers, kept for the line that is typed at the end of the walk."""
     morning: Morning | None = None
     card: tuple[CardLine, ...] = ()
     """What the day holds, as it was when the round was planned."""
@@ -155,33 +155,33 @@ class Become(NamedTuple):
 
 
 def states_after(
-    chores: Iterable[Chore], asked: Mapping[Asks, Chore], answered: Mapping[Asks, ChoreAnswer]
+    chores: Iterable[Chore], due: Mapping[Asks, Chore], answered: Mapping[Asks, ChoreAnswer]
 ) -> Become:
-    """``asked`` are those that are still asked for."""
+    """``due`` are those that are still asked for."""
     become = Become({}, {})
     for chore in chores:
-        now = asked.get(chore.asks)
-        said = answered.get(chore.asks)
-        left = {piece.key for piece in now.pieces} if now is not None else set()
-        if said is None and all(piece.key in left for piece in chore.pieces):
+        current = due.get(chore.asks)
+        answer = answered.get(chore.asks)
+        left = {piece.key for piece in current.pieces} if current is not None else set()
+        if answer is None and all(piece.key in left for piece in chore.pieces):
             continue
-        _settle(become, chore, {piece.key: _piece_after(piece.key, left, said) for piece in chore.pieces})
+        _settle(become, chore, {piece.key: _piece_after(piece.key, left, answer) for piece in chore.pieces})
     return become
 
 
-def states_said(chores: Iterable[Chore], answered: Mapping[Asks, ChoreAnswer]) -> Become:
-    """The same by what was said alone, before it is known what is still asked for."""
+def states_answered(chores: Iterable[Chore], answered: Mapping[Asks, ChoreAnswer]) -> Become:
+    """The same by the answers alone, before it is known what is still due."""
     become = Become({}, {})
     for chore in chores:
-        said = answered.get(chore.asks) or ChoreAnswer("")
-        _settle(become, chore, {piece.key: said.of(piece.key) for piece in chore.pieces})
+        answer = answered.get(chore.asks) or ChoreAnswer("")
+        _settle(become, chore, {piece.key: answer.of(piece.key) for piece in chore.pieces})
     return become
 
 
-def _piece_after(key: str, left: Set[str], said: ChoreAnswer | None) -> State:
+def _piece_after(key: str, left: Set[str], answer: ChoreAnswer | None) -> State:
     if key in left:
         return ""
-    return (said.of(key) if said is not None else "") or "no longer"
+    return (answer.of(key) if answer is not None else "") or "no longer"
 
 
 def _settle(become: Become, chore: Chore, pieces: Pieces) -> None:
@@ -203,34 +203,36 @@ def with_newcomers(plan: Round, now: Round) -> Round:
     lies."""
     from tunneltui.chores.kinds import KINDS
 
-    asked = {chore.asks for chore in chores_of(plan)}
+    planned = {chore.asks for chore in chores_of(plan)}
     spots = list(plan.spots)
     for spot in now.spots:
         for chore in spot.chores:
-            if chore.asks not in asked and KINDS[chore.kind].joins:
+            if chore.asks not in planned and KINDS[chore.kind].joins:
                 spots = _joined(spots, spot, chore)
     return plan._replace(spots=tuple(spots))
 
 
-def with_pieces(plan: Round, asked: Mapping[Asks, Chore]) -> Round:
+def with_pieces(plan: Round, due: Mapping[Asks, Chore]) -> Round:
     """The morning's order, with what is still asked for as it is asked for now; a piece keeps its place."""
 
     def renewed(chores: tuple[Chore, ...]) -> tuple[Chore, ...]:
-        return tuple(_as_asked(chore, asked[chore.asks]) if chore.asks in asked else chore for chore in chores)
+        return tuple(_as_now_due(chore, due[chore.asks]) if chore.asks in due else chore for chore in chores)
 
     spots = tuple(spot._replace(chores=renewed(spot.chores)) for spot in plan.spots)
     return plan._replace(spots=spots, later=renewed(plan.later))
 
 
-def _as_asked(planned: Chore, asked: Chore) -> Chore:
-    if planned.pieces == asked.pieces and planned.choices == asked.choices:
+def _as_now_due(planned: Chore, due: Chore) -> Chore:
+    if planned.pieces == due.pieces and planned.choices == due.choices:
         return planned
-    now = {piece.key: piece for piece in asked.pieces}
+    current = {piece.key: piece for piece in due.pieces}
     pieces = tuple(
-        piece._replace(writes=now[piece.key].writes, what=now[piece.key].what) if piece.key in now else piece
+        piece._replace(writes=current[piece.key].writes, what=current[piece.key].what)
+        if piece.key in current
+        else piece
         for piece in planned.pieces
     )
-    return planned._replace(pieces=pieces, choices=asked.choices or planned.choices, why=asked.why)
+    return planned._replace(pieces=pieces, choices=due.choices or planned.choices, why=due.why)
 
 
 def _joined(spots: list[Spot], where: Spot, chore: Chore) -> list[Spot]:

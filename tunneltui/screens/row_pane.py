@@ -19,8 +19,9 @@ from tunneltui.draw.row_scene import row_scene
 from tunneltui.draw.side_picture import NEARER, SIGNS, side_picture
 from tunneltui.pages import row as page
 from tunneltui.pages.units import localize
-from tunneltui.screens.ahead import DAYS, AheadView, lowering_of, seen
+from tunneltui.screens.ahead import DAYS, AheadView, lowering_of, view_ahead
 from tunneltui.screens.apart_lines import ApartLines, spoken_lines
+from tunneltui.screens.beside import WordsBeside
 from tunneltui.screens.drawing import Drawing
 from tunneltui.screens.edges import HeadsLine, TopLine
 from tunneltui.screens.forms import ReadingPage
@@ -32,7 +33,6 @@ from tunneltui.screens.parts import Part
 from tunneltui.screens.plant_page import PlantPage
 from tunneltui.screens.round_view import RoundView
 from tunneltui.screens.text import READER, plain
-from tunneltui.screens.words_beside import WordsBeside
 from tunneltui.season.state import Leader
 
 STILL = "The rows are still being worked out."
@@ -55,7 +55,7 @@ class RowPane(Container, can_focus=True):
 
     picture: reactive[RoundView | None] = reactive(None)
 
-    class WorkedOut(Message):
+    class RowReady(Message):
         """A worker has worked out another day or a lowering."""
 
         def __init__(self, picture: RoundView, key: RowAsked, ahead: AheadView) -> None:
@@ -79,7 +79,7 @@ class RowPane(Container, can_focus=True):
         self._lowered = False
         self._kept: dict[RowAsked, AheadView] = {}
         self._shown: tuple[RowAsked, AheadView] | None = None
-        """What is drawn; while another day is worked out, not yet what was asked for."""
+        """What is drawn; while another day is worked out, not yet the one chosen."""
         self._laid: Apart | None = None
         self._lines: ApartLines | None = None
 
@@ -111,14 +111,14 @@ class RowPane(Container, can_focus=True):
         if days:
             when = f"{day_word(ahead.loads.day)}, {many(days, 'day')} on" + (f", {when}" if when else "")
         if self._from_the_side and leader is not None:
-            said = f"from the side, {page.stem_name(ahead.season, leader)}"
+            view_words = f"from the side, {page.stem_name(ahead.season, leader)}"
             right = (Part(page.fullest_words(ahead.loads, leader)),)
-            return TopLine(where, (f"{said}; {when}" if when else said, said), right)
+            return TopLine(where, (f"{view_words}; {when}" if when else view_words, view_words), right)
         over, near = levels(self._laid)
-        told = [Part(f"{over} over", "must")] if over else [Part("none over")]
-        told += [Part(f"{near} near", "near")] if near else []
+        counts = [Part(f"{over} over", "must")] if over else [Part("none over")]
+        counts += [Part(f"{near} near", "near")] if near else []
         titles = tuple(f"{when}: {title}" for title in page.TITLE) if when else page.TITLE
-        return TopLine(where, (*titles, when) if when else titles, tuple(told))
+        return TopLine(where, (*titles, when) if when else titles, tuple(counts))
 
     @property
     def place(self) -> str:
@@ -133,10 +133,10 @@ class RowPane(Container, can_focus=True):
         standing = morning.season.layout.places.get(place) if morning is not None else None
         if morning is None or standing is None:
             return False
-        there = [leader.id for leader in morning.season.leaders.values() if leader.place == place]
-        if standing.row_id != self._row or (there and there[0] != self._chosen):
+        stems = [leader.id for leader in morning.season.leaders.values() if leader.place == place]
+        if standing.row_id != self._row or (stems and stems[0] != self._chosen):
             self._loop, self._row = standing.loop.id, standing.row_id
-            self._chosen = there[0] if there else ""
+            self._chosen = stems[0] if stems else ""
             self._look()
         return True
 
@@ -159,7 +159,7 @@ class RowPane(Container, can_focus=True):
         return "" if self.app.size.width >= SIDE_FROM else self._row
 
     def _look(self) -> None:
-        """Shows what is asked for, at once where it is known, else when a worker has it."""
+        """Shows the row, days and lowering chosen: at once where known, else when a worker has worked it out."""
         picture = self.picture
         morning = picture.morning if picture is not None else None
         if picture is None or morning is None:
@@ -174,7 +174,7 @@ class RowPane(Container, can_focus=True):
         self._loop = rows[self._row].id
         key = (self._loop, self._days, self._lowered)
         if not self._days and not self._lowered:
-            self._kept[key] = seen(morning, self._loop, 0, lowered=False)
+            self._kept[key] = view_ahead(morning, self._loop, 0, lowered=False)
         if key in self._kept:
             self._shown = key, self._kept[key]
             self._lay()
@@ -185,12 +185,12 @@ class RowPane(Container, can_focus=True):
     @work(thread=True, exclusive=True, group="row", exit_on_error=False, description="Loads of another day")
     def _work_out(self, picture: RoundView, key: RowAsked) -> None:
         if picture.morning is not None:
-            ahead = seen(picture.morning, key[0], key[1], lowered=key[2])
+            ahead = view_ahead(picture.morning, key[0], key[1], lowered=key[2])
             if not get_current_worker().is_cancelled:
-                self.post_message(self.WorkedOut(picture, key, ahead))
+                self.post_message(self.RowReady(picture, key, ahead))
 
-    @on(WorkedOut)
-    def _worked_out(self, event: WorkedOut) -> None:
+    @on(RowReady)
+    def _worked_out(self, event: RowReady) -> None:
         if event.picture is self.picture:
             self._kept[event.key] = event.ahead
             self.post_message(StatusText(""))
@@ -213,8 +213,8 @@ class RowPane(Container, can_focus=True):
         if self._shown is None or not self._shown[0][2] or self.picture is None or self.picture.morning is None:
             return None
         (loop, days, _), _ = self._shown
-        now = self._kept.get((loop, days, False)) or seen(self.picture.morning, loop, 0, lowered=False)
-        return apart(now.season, now.outlook, now.loads, loop, self._row_shown)
+        view = self._kept.get((loop, days, False)) or view_ahead(self.picture.morning, loop, 0, lowered=False)
+        return apart(view.season, view.outlook, view.loads, loop, self._row_shown)
 
     def _draw(self) -> None:
         if self._laid is None or self._shown is None:
@@ -249,32 +249,32 @@ class RowPane(Container, can_focus=True):
             return
         _, ahead = self._shown
         leader = ahead.season.leaders.get(self._chosen)
-        told: list[tuple[Part, ...]] = []
+        lines: list[tuple[Part, ...]] = []
         if leader is not None:
-            told = self._told(leader)
-        self._words.show(content(told, self._words.content_size.width or 78))
+            lines = self._stem_lines(leader)
+        self._words.show(content(lines, self._words.content_size.width or 78))
 
-    def _told(self, leader: Leader) -> list[tuple[Part, ...]]:
+    def _stem_lines(self, leader: Leader) -> list[tuple[Part, ...]]:
         morning = self.picture.morning if self.picture is not None else None
         if self._shown is None or morning is None:
             return []
         _, ahead = self._shown
         stem = page.stem_words(ahead.season, ahead.outlook, ahead.loads, leader)
         clip = page.clip_words(morning, ahead.loads, leader)
-        told = [
+        lines = [
             (Part(page.stem_name(ahead.season, leader), "chosen"), Part("  "), Part(stem[0], shorter=stem[1:])),
             (Part(clip[0], shorter=clip[1:]),),
         ]
         before = self._before()
         if before is not None and self._laid is not None:
             rose, fell = page.moved_words(before, self._laid)
-            told[1:] = [
+            lines[1:] = [
                 (Part("rise  ", "quiet"), Part(rose[0], shorter=rose[1:])),
                 (Part("fall  ", "quiet"), Part(fell[0], shorter=fell[1:])),
             ]
         if fault := page.fault_words(ahead.loads, leader):
-            told.append((Part(fault),))
-        return told
+            lines.append((Part(fault),))
+        return lines
 
     # Keys
 
@@ -364,13 +364,13 @@ class RowPane(Container, can_focus=True):
             self.app.push_screen(PlantPage(self.picture.morning, self._chosen))
 
     def action_more(self) -> None:
-        """All that is told of the stem, and the signs."""
+        """All the words on the stem, and the signs."""
         leader = self._shown[1].season.leaders.get(self._chosen) if self._shown is not None else None
         if leader is not None and self._shown is not None:
-            told = ["".join(localize(part.text) for part in line) for line in self._told(leader)]
+            lines = ["".join(localize(part.text) for part in line) for line in self._stem_lines(leader)]
             before = self._before()
             if before is not None and self._laid is not None:
-                told += [
+                lines += [
                     "",
                     "what the lowering changes, in % of the strength:",
                     *page.every_move(before, self._laid),
@@ -379,5 +379,5 @@ class RowPane(Container, can_focus=True):
                 "number under a string: how full that clip is, in %; after ╯ its fullest head clip; ╰ root, ╯ hook"
             )
             self.app.push_screen(
-                ReadingPage(page.stem_name(self._shown[1].season, leader), [*told, "", read, SIGNS])
+                ReadingPage(page.stem_name(self._shown[1].season, leader), [*lines, "", read, SIGNS])
             )

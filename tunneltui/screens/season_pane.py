@@ -29,7 +29,7 @@ from tunneltui.pages.text import beside, reader_lines
 from tunneltui.review.fair_units import What
 from tunneltui.review.look_back import LookBack, look_back
 from tunneltui.review.record import record
-from tunneltui.review.seasons import latest_season, season_span, season_years
+from tunneltui.review.seasons import latest_season, season_years
 from tunneltui.review.yields import By
 from tunneltui.screens.beside import Beside
 from tunneltui.screens.drawing import Drawing
@@ -38,6 +38,7 @@ from tunneltui.screens.lines import Lines, bindings_for
 from tunneltui.screens.messages import StatusText
 from tunneltui.screens.round_view import RoundView
 from tunneltui.screens.text import plain
+from tunneltui.season.growing_year import GrowingYear
 from tunneltui.values import replace
 
 ROOMY_ROWS = 14
@@ -50,7 +51,7 @@ READING = "The season is still being worked out."
 
 
 @dataclass(frozen=True, slots=True)
-class LookBackAsked:
+class LookBackRequest:
     """What of the journal is looked back at; Nones ask for everything that was noted."""
 
     since: date | None
@@ -59,12 +60,14 @@ class LookBackAsked:
     compare: What = "cultivar"
 
 
-def season_before(years: list[int], asked: LookBackAsked, last: int) -> tuple[date | None, date | None]:
+def season_before(
+    years: list[int], growing: GrowingYear, request: LookBackRequest, last: int
+) -> tuple[date | None, date | None]:
     """The span after a press of the key: the season before, past the first one everything, then the last again."""
-    if asked.since is None and asked.until is None:
-        return season_span(last)
-    earlier = [year for year in years if asked.since is not None and year < asked.since.year]
-    return season_span(max(earlier)) if earlier else (None, None)
+    if request.since is None and request.until is None:
+        return growing.span(last)
+    earlier = [year for year in years if request.since is not None and year < growing.of(request.since)]
+    return growing.span(max(earlier)) if earlier else (None, None)
 
 
 class SeasonPane(Beside):
@@ -82,9 +85,9 @@ class SeasonPane(Beside):
     class LookedBack(Message):
         """What a worker found for one morning and one question."""
 
-        def __init__(self, morning: Morning, asked: LookBackAsked, back: LookBack) -> None:
+        def __init__(self, morning: Morning, request: LookBackRequest, back: LookBack) -> None:
             self.morning = morning
-            self.asked = asked
+            self.request = request
             self.back = back
             super().__init__()
 
@@ -95,9 +98,9 @@ class SeasonPane(Beside):
         self._words = Static("", id="season-words")
         self._side = Container(self._words, self._curves, classes="detail", id="season-side")
         self._units = units.in_force()
-        self._asked: LookBackAsked | None = None
+        self._request: LookBackRequest | None = None
         """None: the last season."""
-        self._wanted: tuple[Morning, LookBackAsked | None] | None = None
+        self._looked_at: tuple[Morning, LookBackRequest | None] | None = None
         self._held: tuple[Morning, Backtests] | None = None
         self._back: tuple[Morning, LookBack] | None = None
         self._page: Page | None = None
@@ -123,18 +126,18 @@ class SeasonPane(Beside):
             return
         morning = self._morning
         if morning is None:
-            self.says(READING)
-        elif self._wanted != (morning, self._asked):
-            self._wanted = morning, self._asked
-            self.says("Looking back, and at what was foreseen against what came…")
-            self._look_back(morning, self._asked)
+            self.set_head_words(READING)
+        elif self._looked_at != (morning, self._request):
+            self._looked_at = morning, self._request
+            self.set_head_words("Looking back, and at what was foreseen against what came…")
+            self._look_back(morning, self._request)
 
     @work(thread=True, exclusive=True, group="season", exit_on_error=False, description="Looking back")
-    def _look_back(self, morning: Morning, asked: LookBackAsked | None) -> None:
+    def _look_back(self, morning: Morning, request: LookBackRequest | None) -> None:
         worker = get_current_worker()
-        if asked is None:
-            last = latest_season(record(morning.entries, morning.season), morning.day)
-            asked = LookBackAsked(*season_span(last))
+        if request is None:
+            written = record(morning.entries, morning.season)
+            request = LookBackRequest(*written.growing_year.span(latest_season(written, morning.day)))
         held = self._held
         if held is None or held[0] is not morning:
             # What was foreseen and what came does not depend on the question: worked out once a morning.
@@ -142,31 +145,31 @@ class SeasonPane(Beside):
         back = look_back(
             morning.entries,
             morning.season,
-            asked.by,
-            asked.since,
-            asked.until,
+            request.by,
+            request.since,
+            request.until,
             coming=morning.outlook,
             held=held[1],
             bearing=morning.loads,
-            compare=asked.compare,
+            compare=request.compare,
         )
         if not worker.is_cancelled:
-            self.post_message(self.LookedBack(morning, asked, back))
+            self.post_message(self.LookedBack(morning, request, back))
 
     @on(LookedBack)
     def _show(self, event: LookedBack) -> None:
         if event.morning is not self._morning:
             return
-        self._asked = event.asked
-        self._wanted = event.morning, event.asked
+        self._request = event.request
+        self._looked_at = event.morning, event.request
         self._back = event.morning, event.back
         self._list()
 
     def _list(self) -> None:
-        if self._back is None or self._asked is None:
+        if self._back is None or self._request is None:
             return
         self._page = season_page(self._back[1])
-        self.says(capital(self._page.title))
+        self.set_head_words(capital(self._page.title))
         self._lines.show_page(self._page, self._units)
         self._show_detail()
 
@@ -177,57 +180,59 @@ class SeasonPane(Beside):
         if line is None or self._back is None or self._page is None:
             return
         section, item = self._page.find(line.key)
-        told = item is not None and section.key not in CURVES
+        has_words = item is not None and section.key not in CURVES
         roomy = self._side.size.height >= ROOMY_ROWS
-        self._words.display = roomy or told
-        self._curves.display = roomy or not told
+        self._words.display = roomy or has_words
+        self._curves.display = roomy or not has_words
         self._words.update(plain("\n".join(beside(self._page, line.key, self._units, self._lines.size.width))))
         size, mass = self._curves.size, scale("kg", self._units)
         curves = {
             year: {week: kg * mass.times for week, kg in curve.items()}
             for year, curve in self._back[1].curves.items()
         }
-        self._curves.show(season_chart(size.width, size.height, curves, unit=AxisUnit(mass.name)))
+        growing = self._back[1].record.growing_year
+        self._curves.show(season_chart(size.width, size.height, curves, growing, unit=AxisUnit(mass.name)))
 
     # Asking
 
-    def _ask(self, asked: LookBackAsked) -> None:
-        self._asked = asked
+    def _ask(self, request: LookBackRequest) -> None:
+        self._request = request
         self._look()
 
-    def _now(self) -> LookBackAsked | None:
+    def _current_request(self) -> LookBackRequest | None:
         """What is shown now; says so where nothing is yet."""
-        if self._back is None or self._asked is None:
+        if self._back is None or self._request is None:
             self.post_message(StatusText(READING))
             return None
-        return self._asked
+        return self._request
 
     def action_group(self) -> None:
-        if (asked := self._now()) is not None:
-            self._ask(replace(asked, by=GROUPS[(GROUPS.index(asked.by) + 1) % len(GROUPS)]))
+        if (request := self._current_request()) is not None:
+            self._ask(replace(request, by=GROUPS[(GROUPS.index(request.by) + 1) % len(GROUPS)]))
 
     def action_compare(self) -> None:
-        if (asked := self._now()) is not None:
-            after = COMPARED[(COMPARED.index(asked.compare) + 1) % len(COMPARED)]
-            self._ask(replace(asked, compare=after))
+        if (request := self._current_request()) is not None:
+            after = COMPARED[(COMPARED.index(request.compare) + 1) % len(COMPARED)]
+            self._ask(replace(request, compare=after))
             self._lines.move_to_key("section compared")
 
     def action_season_before(self) -> None:
-        asked, back = self._now(), self._back
-        if asked is not None and back is not None:
+        request, back = self._current_request(), self._back
+        if request is not None and back is not None:
             written = back[1].record
-            since, until = season_before(season_years(written), asked, latest_season(written, back[1].day))
-            self._ask(replace(asked, since=since, until=until))
+            last = latest_season(written, back[1].day)
+            since, until = season_before(season_years(written), written.growing_year, request, last)
+            self._ask(replace(request, since=since, until=until))
 
     def action_days(self) -> None:
-        asked = self._now()
-        if asked is None:
+        request = self._current_request()
+        if request is None:
             return
 
         def keep(values: dict[str, str] | None) -> None:
             if values is not None:
                 since, until = span(values["days"]) if values["days"] else (None, None)
-                self._ask(replace(asked, since=since, until=until))
+                self._ask(replace(request, since=since, until=until))
 
         fields = [Field("days", "Days", "", f"{DAYS_HINT}; nothing: everything noted")]
         self.app.push_screen(Fields("Which days?", fields, _fault), keep)
@@ -237,7 +242,7 @@ class SeasonPane(Beside):
         self._list()
 
     def action_more(self) -> None:
-        if self._now() is not None and self._page is not None:
+        if self._current_request() is not None and self._page is not None:
             whole = reader_lines(self._page, self._units)
             self.app.push_screen(ReadingPage(capital(self._page.title), whole[1:], as_typed=True))
 

@@ -10,9 +10,9 @@ from tunneltui.holding.user_error import UserError
 from tunneltui.report import command_helpers
 from tunneltui.report.settings import FILE, TABLE, blank_file, chosen_in, read, with_line, written
 from tunneltui.screens.actions import shown_key
-from tunneltui.screens.settings import Settings, with_keys
+from tunneltui.screens.keymap import Settings, with_keys
 from tunneltui.store.folders import config_folder, private_folder
-from tunneltui.store.read_edited import edited, for_editing, read_text
+from tunneltui.store.read_edited import for_editing, read_text, text_from_editor
 from tunneltui.store.write_file import write_file
 
 
@@ -22,12 +22,12 @@ def show(args: Args) -> int:
     values, keys = settings.chosen.values, settings.chosen.keys
     lines = [
         ("# " if values[setting.name] == setting.usual else "")
-        + f"{written(setting.name, values[setting.name])}   # {setting.says}"
+        + f"{written(setting.name, values[setting.name])}   # {setting.help}"
         for setting in TABLE
     ]
     lines += ["", "[keys]", *(f'"{name}" = "{key}"' for name, key in sorted(keys.items()))] if keys else []
     _tell(settings)
-    return command_helpers.say(
+    return command_helpers.print_result(
         args, lambda: {**values, "keys": dict(sorted(keys.items()))}, lambda: "\n".join(lines) + "\n"
     )
 
@@ -39,7 +39,7 @@ def keys(args: Args) -> int:
         f"{f'{action.where}.{action.id}':<26} {' '.join(map(shown_key, action.keys)):<14} {action.help}"
         for action in table
     ]
-    return command_helpers.say(
+    return command_helpers.print_result(
         args,
         lambda: {f"{action.where}.{action.id}": list(action.keys) for action in table},
         lambda: "\n".join(lines) + "\n",
@@ -48,15 +48,17 @@ def keys(args: Args) -> int:
 
 def where(args: Args) -> int:
     file = config_folder() / FILE
-    return command_helpers.say(args, lambda: {"file": str(file), "there": file.exists()}, lambda: f"{file}\n")
+    return command_helpers.print_result(
+        args, lambda: {"file": str(file), "there": file.exists()}, lambda: f"{file}\n"
+    )
 
 
 def check(args: Args) -> int:
     """Every fault of the settings, or of a file that is named; at fault where there is one."""
     settings = with_keys(chosen_in(read_text(args.file)) if args.file else read(config_folder()))
     faults = list(settings.keys.faults)
-    told = "\n".join(faults) if faults else "Nothing is wrong with the settings."
-    command_helpers.say(args, lambda: {"faults": faults}, lambda: f"{told}\n")
+    answer = "\n".join(faults) if faults else "Nothing is wrong with the settings."
+    command_helpers.print_result(args, lambda: {"faults": faults}, lambda: f"{answer}\n")
     return command_helpers.AT_FAULT if faults else command_helpers.DONE
 
 
@@ -89,7 +91,7 @@ def edit(args: Args) -> int:
     file = config_folder() / FILE
     text = read_text(file) if file.exists() else blank_file()
     draft = for_editing(text, FILE)
-    while faults := with_keys(chosen_in(text := edited(draft))).keys.faults:
+    while faults := with_keys(chosen_in(text := text_from_editor(draft))).keys.faults:
         print("\n".join(faults), file=sys.stderr)
         if not _again():
             raise UserError("The settings were not changed.", f"Your text is kept in {draft}")

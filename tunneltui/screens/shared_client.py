@@ -94,11 +94,11 @@ class SharedClient:
 
     def _listen(self, journal: SharedJournal, news: News) -> None:
         self._read_once.wait()
-        told = self._rows[-1][0] if self._rows else 0
+        reported = self._rows[-1][0] if self._rows else 0
         to_copy = True
         while not self._leaving.is_set():
-            came = journal.entries_after(told)
-            told = came[-1][0] if came else told
+            came = journal.entries_after(reported)
+            reported = came[-1][0] if came else reported
             if any(entry.act not in self._own for _, entry in came):
                 news(None)
             if to_copy and not came:

@@ -7,7 +7,7 @@ from datetime import UTC, date, datetime
 from functools import partial
 from typing import TYPE_CHECKING
 
-from tunneltui.report.settings import USUAL, Chosen
+from tunneltui.report.settings import USUAL, ChosenSettings
 from tunneltui.screens import cache
 from tunneltui.screens.app import TunnelApp
 from tunneltui.screens.journal_client import client_of
@@ -17,13 +17,13 @@ if TYPE_CHECKING:
     from tunneltui.store.where import Where
 
 
-def run(where: Where, on: date | None = None, chosen: Chosen = USUAL) -> int:
+def run(where: Where, on: date | None = None, chosen: ChosenSettings = USUAL) -> int:
     """Opens the journal at ``where`` on the day ``on``, else on the holding's today; the program's exit code.
 
     Raises:
         UserError: there is no journal there, or it cannot be read.
     """
-    from tunneltui.screens.settings import with_keys
+    from tunneltui.screens.keymap import with_keys
     from tunneltui.store.folders import cache_folder
 
     # Python threads give way to keys sooner: key to repaint 33 ms becomes 6 ms while a plan is worked out.

@@ -23,7 +23,7 @@ SIGNS: dict[State, tuple[str, str]] = {
 WORDS: dict[State, str] = {"put off": "put off", "no longer": "no need"}
 SIGN_CELLS, NAME_CELLS, LEAVES_CELLS, STRING_CELLS = 2, 8, 2, 6
 HEADS_CELLS = 30
-"""From 80 columns; half of it from 60. Below that heads are told only where nothing else is asked."""
+"""From 80 columns; half of it from 60. Below that heads are shown only where nothing else is asked."""
 WHOLE_FROM, SOME_FROM = 78, 58
 """Cells of a list from which its columns are all there, and from which there are some."""
 
@@ -46,8 +46,8 @@ def column_heads(laid: PassLaid, width: int) -> tuple[Part, ...]:
     if laid.name != "plants" or width < WHOLE_FROM:
         return ()
     held = [words for sign, words in (("+", "+ clip"), ("~", "~ twist in")) if _has(laid, sign)]
-    heads = [", ".join([said, *held]) for said in ("heads: shoots out", "heads: shoots", "shoots")]
-    fits = next((said for said in heads if len(said) < HEADS_CELLS - 1), heads[-1])
+    heads = [", ".join([shoots, *held]) for shoots in ("heads: shoots out", "heads: shoots", "shoots")]
+    fits = next((head for head in heads if len(head) < HEADS_CELLS - 1), heads[-1])
     return (
         Part(" ", cells=1 + SIGN_CELLS),
         Part("place", "quiet", NAME_CELLS),
@@ -77,7 +77,7 @@ def stop_lines(stop: Stop, state: State, width: int, typed: str = "", common_don
     if not room.columns:
         return _narrow(stop, sign, gone, typed)
     heads = _wrapped(stop.heads, room.heads - 1) if stop.heads else []
-    told = bool(stop.heads or stop.leaves or any(on for on, _ in stop.asks))
+    has_columns = bool(stop.heads or stop.leaves or any(on for on, _ in stop.asks))
     quiet = "quiet" if gone else ""
     common = "quiet" if common_done else quiet
     lines = []
@@ -88,7 +88,7 @@ def stop_lines(stop: Stop, state: State, width: int, typed: str = "", common_don
             Part(sign[0] if first else "", sign[1], SIGN_CELLS),
             Part(stop.name if first else "", quiet or "bold", NAME_CELLS),
         ]
-        if told:
+        if has_columns:
             leaves = str(stop.leaves) if first and stop.leaves else ""
             parts += [
                 Part(head or "", common, room.heads),
@@ -97,8 +97,8 @@ def stop_lines(stop: Stop, state: State, width: int, typed: str = "", common_don
                 Part("  "),
             ]
         parts.append(Part(what, quiet, shorter=_shorter(localize(what))))
-        if first and (said := WORDS.get(state)):
-            parts.append(Part(f"  {said}", "quiet"))
+        if first and (word := WORDS.get(state)):
+            parts.append(Part(f"  {word}", "quiet"))
         if first and typed:
             parts.append(Part(f"  {typed}_ kg", "chosen"))
         lines.append(Line(stop.key if first else f"{stop.key} {number}", tuple(parts), rest=not first))
@@ -108,13 +108,13 @@ def stop_lines(stop: Stop, state: State, width: int, typed: str = "", common_don
 def _narrow(stop: Stop, sign: tuple[str, str], gone: bool, typed: str) -> list[Line]:
     """Place, sign, what: strings' numbers go into the words."""
     quiet = "quiet" if gone else ""
-    said = [f"string {on}: {what}" if on else what for on, what in stop.asks]
+    lines_of_words = [f"string {on}: {what}" if on else what for on, what in stop.asks]
     common = [f"heads {' '.join(stop.heads)}"] if stop.heads else []
     common += [many(stop.leaves, "leaf", "leaves")] if stop.leaves else []
     if common:
-        said.append(", ".join(common))
+        lines_of_words.append(", ".join(common))
     lines = []
-    for number, what in enumerate(said or [""]):
+    for number, what in enumerate(lines_of_words or [""]):
         first = number == 0
         parts = [
             Part(sign[0] if first else "", sign[1], SIGN_CELLS),

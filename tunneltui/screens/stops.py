@@ -16,7 +16,7 @@ if TYPE_CHECKING:
     from tunneltui.season.state import Season
 
 COMMON = frozenset({"side_shoot", "clip_head", "twist_in", "deleaf"})
-"""Work of every week, told in the columns of its place; one key may say that all of it is done on a pass."""
+"""Work of every week, shown in the columns of its place; one key may say that all of it is done on a pass."""
 HELD_BY = {"clip_head": "+", "twist_in": "~"}
 
 
@@ -59,15 +59,15 @@ class PassLaid(NamedTuple):
 LATER = "later"
 
 
-def laid_passes(season: Season, made: Iterable[Pass], later: Sequence[Chore]) -> tuple[PassLaid, ...]:
+def laid_passes(season: Season, passes: Iterable[Pass], later: Sequence[Chore]) -> tuple[PassLaid, ...]:
     """The passes of the round, then what is for later."""
     from tunneltui.chores.walk import walking_order
 
-    made = tuple(made)
+    passes = tuple(passes)
     along = walking_order(
-        season, (chore for made_pass in made for place in made_pass.places for chore in place.chores)
+        season, (chore for made_pass in passes for place in made_pass.places for chore in place.chores)
     )
-    laid = [_laid(season, made_pass, along) for made_pass in made]
+    laid = [_laid(season, made_pass, along) for made_pass in passes]
     if later:
         laid.append(_later(later))
     return tuple(laid)
@@ -78,33 +78,35 @@ def _later(later: Sequence[Chore]) -> PassLaid:
     return PassLaid(LATER, LATER, LATER, "Later, when there is time", stops, {})
 
 
-def _laid(season: Season, made: Pass, along: WalkOrder) -> PassLaid:
-    words = " ".join(filter(None, (made.name, made.tunnel)))
-    if made.name == "plants":
-        stops = tuple(_at_a_place(season, words, place) for place in made.places)
-        idle = _idle(season, made, along)
-    elif made.name == "overhead":
-        stops = tuple(stop for place in made.places for stop in _by_head(words, place))
+def _laid(season: Season, walk_pass: Pass, along: WalkOrder) -> PassLaid:
+    words = " ".join(filter(None, (walk_pass.name, walk_pass.tunnel)))
+    if walk_pass.name == "plants":
+        stops = tuple(_at_a_place(season, words, place) for place in walk_pass.places)
+        idle = _idle(season, walk_pass, along)
+    elif walk_pass.name == "overhead":
+        stops = tuple(stop for place in walk_pass.places for stop in _by_head(words, place))
         idle = {}
     else:
-        stops = tuple(_whole(words, chore, place.name) for place in made.places for chore in place.chores)
+        stops = tuple(_whole(words, chore, place.name) for place in walk_pass.places for chore in place.chores)
         idle = {}
-    return PassLaid(words, made.name, words, _title(season, made), stops, idle)
+    return PassLaid(words, walk_pass.name, words, _title(season, walk_pass), stops, idle)
 
 
-def _title(season: Season, made: Pass) -> str:
+def _title(season: Season, walk_pass: Pass) -> str:
     from tunneltui.pages.lowering import loop_words
 
     loops = dict.fromkeys(
-        season.layout.loop_of_row[place.row].id for place in made.places if place.row in season.layout.loop_of_row
+        season.layout.loop_of_row[place.row].id
+        for place in walk_pass.places
+        if place.row in season.layout.loop_of_row
     )
     named = [loop_words(season.layout, loop) for loop in loops]
     where = (
         named[0]
         if len(named) == 1
-        else next((tunnel.name for tunnel in season.holding.tunnels if tunnel.key == made.tunnel), "")
+        else next((tunnel.name for tunnel in season.holding.tunnels if tunnel.key == walk_pass.tunnel), "")
     )
-    return ", ".join(filter(None, (made.name.capitalize(), where)))
+    return ", ".join(filter(None, (walk_pass.name.capitalize(), where)))
 
 
 def _at_a_place(season: Season, words: str, place: PassPlace) -> Stop:
@@ -179,16 +181,16 @@ def words_of(chore: Chore, piece: Piece) -> str:
 def _by_head(words: str, place: PassPlace) -> Iterable[Stop]:
     for chore in place.chores:
         for piece in chore.pieces:
-            name, said, _ = str(piece.what).partition(": ")
+            name, task, _ = str(piece.what).partition(": ")
             what = without_prefix(piece.what, f"{name}: ")
             yield Stop(
                 f"{words} {chore.id} {piece.key}",
                 words,
                 place.name,
                 place.row,
-                name.removesuffix("a") if said else place.name,
+                name.removesuffix("a") if task else place.name,
                 ((chore.id, (piece.key,)),),
-                asks=(("", what if said else words_of(chore, piece)),),
+                asks=(("", what if task else words_of(chore, piece)),),
                 must=chore.must,
                 decides=bool(chore.choices),
             )
@@ -209,20 +211,20 @@ def _whole(words: str, chore: Chore, name: str) -> Stop:
     )
 
 
-def _idle(season: Season, made: Pass, along: WalkOrder) -> dict[str, str]:
+def _idle(season: Season, walk_pass: Pass, along: WalkOrder) -> dict[str, str]:
     """The places of the pass's tunnel where nothing is to do, before the stop they come before."""
-    busy = {place.name for place in made.places}
-    after = [place for place in made.places if not place.sick]
+    busy = {place.name for place in walk_pass.places}
+    after = [place for place in walk_pass.places if not place.sick]
     idle: dict[str, list[str]] = defaultdict(list)
     standing = [
         (along(row, place.x_m, False), place.name)
         for row, (tunnel, held) in season.layout.rows.items()
-        if tunnel.key == made.tunnel and any(True for _ in season.leaders_of_row(row))
+        if tunnel.key == walk_pass.tunnel and any(True for _ in season.leaders_of_row(row))
         for place in held.places
         if place.name not in busy
     ]
     stops = [(along(place.row, place.x_m, place.name not in season.layout.places), place.name) for place in after]
-    words = " ".join(filter(None, (made.name, made.tunnel)))
+    words = " ".join(filter(None, (walk_pass.name, walk_pass.tunnel)))
     at = 0
     for where, name in sorted(standing):
         while at < len(stops) and stops[at][0] <= where:
@@ -237,7 +239,7 @@ def runs(names: Sequence[str]) -> list[str]:
     for name in names:
         row, _, short = name.rpartition("-")
         rows.setdefault(row, []).append(short)
-    told = []
+    by_row = []
     for row, shorts in rows.items():
         parts: list[list[str]] = []
         for short in shorts:
@@ -245,9 +247,9 @@ def runs(names: Sequence[str]) -> list[str]:
                 parts[-1].append(short)
             else:
                 parts.append([short])
-        said = " ".join(f"{part[0]} to {part[-1]}" if len(part) > 2 else " ".join(part) for part in parts)
-        told.append(f"{row}-{said}" if row else said)
-    return told
+        joined_runs = " ".join(f"{part[0]} to {part[-1]}" if len(part) > 2 else " ".join(part) for part in parts)
+        by_row.append(f"{row}-{joined_runs}" if row else joined_runs)
+    return by_row
 
 
 def _next_to(place: str, other: str) -> bool:
@@ -317,7 +319,7 @@ def done_words(name: str, parts: Iterable[tuple[Chore, Piece]]) -> str:
     looks = [chore.proposal.removesuffix(" for what hangs loose") for chore, _ in parts if chore.kind == "look"]
     if looks:
         return ", ".join(dict.fromkeys(looks)).replace("look along", "looked along")
-    said = [many(len(heads), "head")] if heads else []
-    said += [many(leaves, "leaf", "leaves")] if leaves else []
-    said += [f"{what}, {times} times" if times > 1 else what for what, times in Counter(others).items()]
-    return f"{name}: {', '.join(said)}" if said else name
+    parts_done = [many(len(heads), "head")] if heads else []
+    parts_done += [many(leaves, "leaf", "leaves")] if leaves else []
+    parts_done += [f"{what}, {times} times" if times > 1 else what for what, times in Counter(others).items()]
+    return f"{name}: {', '.join(parts_done)}" if parts_done else name

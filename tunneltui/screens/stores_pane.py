@@ -23,14 +23,14 @@ from tunneltui.journal.body import draft
 from tunneltui.journal.check import checked_body
 from tunneltui.journal.entry import Draft
 from tunneltui.pages import page as pages
-from tunneltui.pages.asked import COUNTED, EXPECTED
+from tunneltui.pages.prompts import COUNTED, EXPECTED
 from tunneltui.pages.stores import COUNTED_IN, store_of, stores_page
 from tunneltui.pages.text import beside
 from tunneltui.pages.units import in_force, localize
 from tunneltui.screens.beside import Beside
 from tunneltui.screens.forms import Field, Fields, ReadingPage
 from tunneltui.screens.lines import Lines, bindings_for
-from tunneltui.screens.messages import Act, ActWanted, StatusText
+from tunneltui.screens.messages import Act, ActRequested, StatusText
 from tunneltui.screens.numbers import NotANumber, number
 from tunneltui.screens.round_view import RoundView
 from tunneltui.screens.text import plain
@@ -48,7 +48,7 @@ class StoresPane(Beside):
     REASON_ROWS = 6
     picture: reactive[RoundView | None] = reactive(None)
 
-    class WorkedOut(Message):
+    class StoresReady(Message):
         """The season's end of one morning."""
 
         def __init__(self, morning: Morning, end: SeasonEnd | None) -> None:
@@ -82,22 +82,22 @@ class StoresPane(Beside):
     def _work(self) -> None:
         morning = self._morning
         if morning is None:
-            self.says("The stores are still being counted.")
+            self.set_head_words("The stores are still being counted.")
         elif self._end is not None and self._end[0] is morning:
             self._show()
         else:
-            self.says("counting…")
+            self.set_head_words("counting…")
             self._work_out(morning)
 
     @work(thread=True, exclusive=True, group="stores", exit_on_error=False, description="Counting the stores")
     def _work_out(self, morning: Morning) -> None:
         worker = get_current_worker()
-        made = self.WorkedOut(morning, season_end(morning.season))
+        message = self.StoresReady(morning, season_end(morning.season))
         if not worker.is_cancelled:
-            self.post_message(made)
+            self.post_message(message)
 
-    @on(WorkedOut)
-    def _worked_out(self, event: WorkedOut) -> None:
+    @on(StoresReady)
+    def _worked_out(self, event: StoresReady) -> None:
         if event.morning is self._morning:
             self._end = (event.morning, event.end)
             self._show()
@@ -106,7 +106,7 @@ class StoresPane(Beside):
         if self._end is None:
             return
         morning, end = self._end
-        self.says("what there is, and what the season still asks for")
+        self.set_head_words("what there is, and what the season still asks for")
         self._page = stores_page(morning.season, end)
         self._lines.show_page(self._page)
         line = self._lines.line
@@ -150,8 +150,8 @@ class StoresPane(Beside):
 
         def keep(values: dict[str, str] | None) -> None:
             if values is not None:
-                said = f"{store.item} {store.kind}".strip()
-                self.post_message(ActWanted(Act((kept(values),), f"Noted: {said}, {title}")))
+                thing = f"{store.item} {store.kind}".strip()
+                self.post_message(ActRequested(Act((kept(values),), f"Noted: {thing}, {title}")))
 
         fields = [Field("count", words, "", COUNTED_IN.get(store.item, f"{store.item}s"))]
         self.app.push_screen(Fields(f"{store.item} {store.kind}: {title}", fields, _fault_of(kept)), keep)
@@ -166,7 +166,7 @@ class StoresPane(Beside):
 
     def action_counted(self) -> None:
         if (store := self._store()) is not None:
-            title = COUNTED if store.there is None else say(EXPECTED, f"{store.there:g}")
+            title = COUNTED if store.known_stock is None else say(EXPECTED, f"{store.known_stock:g}")
             self._ask(store, title, "How many are in store", lambda count: count - store.in_store)
 
     def action_other(self) -> None:
@@ -185,7 +185,7 @@ class StoresPane(Beside):
 
         def keep(values: dict[str, str] | None) -> None:
             if values is not None:
-                self.post_message(ActWanted(Act((kept(values),), f"Noted: {values['item']} {values['kind']}")))
+                self.post_message(ActRequested(Act((kept(values),), f"Noted: {values['item']} {values['kind']}")))
 
         self.app.push_screen(Fields("A thing that is not in the list yet", fields, _fault_of(kept)), keep)
 

@@ -1,4 +1,4 @@
-"""What every app of ours wears: stylesheet, colours, letters and reader mode as the grower set them."""
+"""What both apps share: stylesheet, colours, letters and reader mode as the grower set them."""
 
 from __future__ import annotations
 
@@ -14,7 +14,7 @@ from textual.color import Color
 from textual.filter import LineFilter
 from textual.screen import Screen
 
-from tunneltui.report.settings import Chosen
+from tunneltui.report.settings import ChosenSettings
 from tunneltui.screens.inked import INK_CLASSES
 from tunneltui.screens.text import READER
 from tunneltui.screens.themes import THEMES, WITHOUT_COLOUR
@@ -27,9 +27,9 @@ class Looks(NamedTuple):
     reader: bool = False
 
 
-def looks_of(chosen: Chosen) -> Looks:
+def looks_of(chosen: ChosenSettings) -> Looks:
     """As set, on the terminal this runs on."""
-    from tunneltui.draw.poor import shows_ascii_only
+    from tunneltui.draw.ascii_only import shows_ascii_only
 
     values = chosen.values
     return Looks(

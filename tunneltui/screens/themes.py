@@ -13,7 +13,7 @@ from typing import NamedTuple
 from textual.theme import Theme
 
 HERE_STYLE = "here-style"
-"""Variable of the stylesheet: how the chosen line is told where its ground cannot tell it."""
+"""Variable of the stylesheet: how the chosen line is marked where its ground cannot mark it."""
 
 
 class Tokens(NamedTuple):

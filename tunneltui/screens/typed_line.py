@@ -28,4 +28,4 @@ def form(morning: Morning, shown: KeptRound | None) -> Fields:
 def line_act(line: str, morning: Morning, shown: KeptRound | None) -> Act:
     """What the line writes. Raises ``UserError`` where it cannot be read."""
     done = done_line(line, morning, shown)
-    return Act(tuple(done.drafts), "; ".join(text.strip() for text in done.says))
+    return Act(tuple(done.drafts), "; ".join(text.strip() for text in done.sentences))

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
 
-from tunneltui.pages.asked import NOTHING_STANDS, NOTHING_TO_DO
+from tunneltui.pages.prompts import NOTHING_STANDS, NOTHING_TO_DO
 from tunneltui.screens.parts import Line, Part
 from tunneltui.screens.round_layout import NOTHING_LAID_OUT, RoundLayout, walk_of
 from tunneltui.screens.round_view import Pieces, RoundView, State
@@ -221,10 +221,10 @@ class WalkList(Stepped):
         at = stops.index(self.stop) if self.stop in stops else -1
         for stop in (*stops[at + 1 :], *stops[: at + 1]):
             chores = [self._walk.chores[id_] for id_, _ in stop.refs if id_ in self._walk.chores]
-            asked = " ".join(f"{on} {what}" for on, what in stop.asks)
-            told = f"{stop.name} {' '.join(stop.heads)} {asked} " + " ".join(
+            asks_text = " ".join(f"{on} {what}" for on, what in stop.asks)
+            stop_text = f"{stop.name} {' '.join(stop.heads)} {asks_text} " + " ".join(
                 f"{chore.about} {chore.proposal} {chore.why}" for chore in chores
             )
-            if words and words.casefold() in told.casefold():
+            if words and words.casefold() in stop_text.casefold():
                 return self.go_to_stop(stop.key)
         return False

@@ -16,20 +16,19 @@ from textual.reactive import reactive
 
 from tunneltui.cells import many, say
 from tunneltui.chores.chore import Chore, Piece
-from tunneltui.pages.asked import COMMON_WORK, COMMON_WORK_DONE, DECISIONS_LEFT, SETTLED, STILL_READ
+from tunneltui.pages.prompts import COMMON_WORK, COMMON_WORK_DONE, DECISIONS_LEFT, SETTLED, STILL_READ
 from tunneltui.screens import picking
-from tunneltui.screens.beside import Beside
+from tunneltui.screens.beside import Beside, WordsBeside
 from tunneltui.screens.edges import TopLine
 from tunneltui.screens.layout import FEW_ROWS, FRAME_ROWS, PaneSizes
 from tunneltui.screens.lines import bindings_for
-from tunneltui.screens.messages import Act, ActWanted, HeadChanged, PlanWanted, StatusText
+from tunneltui.screens.messages import Act, ActRequested, HeadChanged, PlanRequested, StatusText
 from tunneltui.screens.parts import Part
 from tunneltui.screens.pass_line import ColumnHeads, PassLine
 from tunneltui.screens.reasons import reason_words, stop_page
 from tunneltui.screens.round_view import FixingChoice, LeaderFacts, RoundView, State
 from tunneltui.screens.stops import COMMON, LATER, Stop, done_words
 from tunneltui.screens.walk_list import WalkList
-from tunneltui.screens.words_beside import WordsBeside
 
 if TYPE_CHECKING:
     from tunneltui.chores.chore_kind import Taken
@@ -42,17 +41,17 @@ OVER_THE_LIST = 2
 
 
 class _ListAndReasons(Beside):
-    """The list of one pass, and what is told of its line."""
+    """The list of one pass, and the reasons of its line."""
 
-    def laid(self, size: Size) -> PaneSizes:
+    def pane_sizes(self, size: Size) -> PaneSizes:
         over = OVER_THE_LIST if size.height + FRAME_ROWS + OVER_THE_LIST >= FEW_ROWS else 0
-        made = super().laid(Size(size.width, size.height + over))
-        side_rows = made.side_rows - over if made.beside else made.side_rows
-        return made._replace(list_rows=max(made.list_rows - over, 0), side_rows=max(side_rows, 0))
+        sizes = super().pane_sizes(Size(size.width, size.height + over))
+        side_rows = sizes.side_rows - over if sizes.beside else sizes.side_rows
+        return sizes._replace(list_rows=max(sizes.list_rows - over, 0), side_rows=max(side_rows, 0))
 
 
 class WalkPane(Container):
-    """Shows one picture; tells upwards what the grower wants written.
+    """Shows one picture; posts to the app what the grower wants written.
 
     Forms are imported where one is asked for: the first paint shows none.
     """
@@ -115,9 +114,11 @@ class WalkPane(Container):
         far = self._walk.walk.far
         number = self._walk.number
         at = f"{'place' if laid.name == 'plants' else 'line'} {number} of {len(laid.stops)}" if number else ""
-        there = f" of {picture.round.minutes_there:.0f}" if far.minutes > picture.round.minutes_there + 0.5 else ""
+        minutes_for_it = (
+            f" of {picture.round.minutes_there:.0f}" if far.minutes > picture.round.minutes_there + 0.5 else ""
+        )
         right = [] if picture.confirmed else [Part("not yet confirmed", "quiet")]
-        right.append(Part(f"{far.minutes:.0f}{there} min left"))
+        right.append(Part(f"{far.minutes:.0f}{minutes_for_it} min left"))
         if far.musts:
             right.append(Part(many(far.musts, "must"), "must"))
         return TopLine((laid.title, laid.words.capitalize()), (at,) if at else (), tuple(right))
@@ -177,8 +178,8 @@ class WalkPane(Container):
         self._show()
         return is_there
 
-    @on(PassLine.Wanted)
-    def _pass_clicked(self, event: PassLine.Wanted) -> None:
+    @on(PassLine.PassClicked)
+    def _pass_clicked(self, event: PassLine.PassClicked) -> None:
         self.show_pass(event.key)
 
     def _pass_by(self, step: int) -> None:
@@ -216,13 +217,13 @@ class WalkPane(Container):
                 self.refresh_pass()
         self._armed = ""
         # To the app itself: on its way up through the panes the pen would wait for the mark to be painted.
-        self.app.post_message(ActWanted(act))
+        self.app.post_message(ActRequested(act))
 
     def _say(self, say: str) -> None:
         self.post_message(StatusText(say))
 
     def _open(self) -> Stop | None:
-        """The stop under the cursor if anything of it is left, else a sentence is said."""
+        """The stop under the cursor if anything of it is left; else None, and the status line says why."""
         stop = self._walk.stop
         if stop is None:
             self._say("Nothing is to do on this line.")
@@ -251,7 +252,7 @@ class WalkPane(Container):
         return left_chores
 
     def action_done(self) -> None:
-        """All of the line that a tick may say; then what is to be decided, weighed or walked is asked."""
+        """Ticks all of the line that a tick can answer; then asks what is to be decided, weighed or walked."""
         from tunneltui.screens import acts
 
         if self._typed:
@@ -261,25 +262,25 @@ class WalkPane(Container):
         if stop is None:
             return
         chores = self._left_at(stop)
-        said = [chore for chore in chores if self._is_said_by_a_tick(chore)]
+        ticked = [chore for chore in chores if self._a_tick_is_enough(chore)]
         laid = self._walk.shown
-        if laid is not None and laid.key == LATER and any(len(chore.pieces) > 1 for chore in said):
+        if laid is not None and laid.key == LATER and any(len(chore.pieces) > 1 for chore in ticked):
             # What waits is one line a chore, which names its first pieces only: here all of them are shown.
             self.action_changes()
             return
-        if said:
-            words = done_words(stop.name, [(chore, piece) for chore in said for piece in chore.pieces])
-            self._want(acts.done(said)._replace(said=words))
-            if len(said) < len(chores):
+        if ticked:
+            words = done_words(stop.name, [(chore, piece) for chore in ticked for piece in chore.pieces])
+            self._want(acts.done(ticked)._replace(sentence=words))
+            if len(ticked) < len(chores):
                 self._say(say(DECISIONS_LEFT, words))
         elif chores:
             self._ask(chores[0], stop)
 
-    def _is_said_by_a_tick(self, chore: Chore) -> bool:
+    def _a_tick_is_enough(self, chore: Chore) -> bool:
         return _taken(chore) in ("fact", "look") and not chore.choices and not self._goes_head_by_head(chore)
 
     def _ask(self, chore: Chore, stop: Stop) -> None:
-        """What no tick may say."""
+        """Asks what a tick cannot answer."""
         taken = _taken(chore)
         if self._goes_head_by_head(chore):
             self.action_lower()
@@ -315,8 +316,8 @@ class WalkPane(Container):
         if stop is None:
             return
         chores = self._left_at(stop)
-        said = [chore for chore in chores if self._is_said_by_a_tick(chore)]
-        if not said:
+        ticked = [chore for chore in chores if self._a_tick_is_enough(chore)]
+        if not ticked:
             if chores:
                 self._ask(chores[0], stop)
             return
@@ -326,20 +327,20 @@ class WalkPane(Container):
                 from tunneltui.chores.exceptions import only
 
                 keys = {chore.id: {piece.key for c, piece in kept if c.id == chore.id} for chore, _ in kept}
-                parts = [only(chore, keys[chore.id]) for chore in said if chore.id in keys]
-                self._want(acts.done(parts)._replace(said=done_words(stop.name, kept)))
+                parts = [only(chore, keys[chore.id]) for chore in ticked if chore.id in keys]
+                self._want(acts.done(parts)._replace(sentence=done_words(stop.name, kept)))
 
-        self.app.push_screen(PieceByPiece(stop.name, said), keep)
+        self.app.push_screen(PieceByPiece(stop.name, ticked), keep)
 
     def action_amounts(self) -> None:
-        """Other figures than were said, or a note with it."""
+        """Other figures than the proposed ones, or a note with it."""
         from tunneltui.screens import changes
         from tunneltui.screens.forms import Fields, FormChoice, Letters, Question
 
         stop = self._open()
         if stop is None or self.picture is None:
             return
-        said = [chore for chore in self._left_at(stop) if self._is_said_by_a_tick(chore)]
+        ticked = [chore for chore in self._left_at(stop) if self._a_tick_is_enough(chore)]
 
         def ask(chore: Chore) -> None:
             leaders = self.picture.leaders_of(chore) if self.picture is not None else ()
@@ -356,12 +357,12 @@ class WalkPane(Container):
 
         def chosen(answers: tuple[Answer, ...] | None) -> None:
             if answers is not None:
-                ask(said[int(answers[0].value)])
+                ask(ticked[int(answers[0].value)])
 
-        if len(said) == 1:
-            ask(said[0])
-        elif said:
-            choices = [FormChoice(str(number), chore.proposal) for number, chore in enumerate(said)]
+        if len(ticked) == 1:
+            ask(ticked[0])
+        elif ticked:
+            choices = [FormChoice(str(number), chore.proposal) for number, chore in enumerate(ticked)]
             self.app.push_screen(Letters(Question("Which of these was done otherwise?", choices)), chosen)
         else:
             self._say("No figures are said here.")
@@ -389,8 +390,8 @@ class WalkPane(Container):
             self._armed = laid.key
             self._say(say(COMMON_WORK, many(len(places), "place"), many(pieces, "piece")))
         else:
-            said = say(COMMON_WORK_DONE, laid.words, many(pieces, "piece"), many(len(places), "place"))
-            self._want(acts.done(chores)._replace(said=said))
+            sentence = say(COMMON_WORK_DONE, laid.words, many(pieces, "piece"), many(len(places), "place"))
+            self._want(acts.done(chores)._replace(sentence=sentence))
 
     # A weight typed in place
 
@@ -527,9 +528,9 @@ class WalkPane(Container):
         self,
         title: str,
         question: Callable[[LeaderFacts], Question],
-        then: Callable[[LeaderFacts, str], None],
+        on_answer: Callable[[LeaderFacts, str], None],
     ) -> None:
-        """Asks which leader where there are several, then ``question`` about it; ``then`` gets the answer."""
+        """Asks which leader where there are several, then ``question`` about it; ``on_answer`` gets the answer."""
         from tunneltui.screens.forms import Letters
         from tunneltui.screens.questions import which_leader
 
@@ -541,7 +542,7 @@ class WalkPane(Container):
 
         def keep(answers: tuple[Answer, ...] | None) -> None:
             if answers is not None:
-                then(only or leaders[answers[0].value], answers[-1].value)
+                on_answer(only or leaders[answers[0].value], answers[-1].value)
 
         if only is not None:
             self.app.push_screen(Letters(question(only)), keep)
@@ -697,7 +698,12 @@ class WalkPane(Container):
 
         picture = self.picture
         chore = chore_of(
-            (asked for asked in self._walk.walk.chores.values() if picture and picture.is_open(asked)), loop
+            (
+                open_chore
+                for open_chore in self._walk.walk.chores.values()
+                if picture and picture.is_open(open_chore)
+            ),
+            loop,
         )
         self.app.push_screen(PutRight(morning, loop, chore, about))
 
@@ -722,17 +728,17 @@ class WalkPane(Container):
 
         def keep(values: dict[str, str] | None) -> None:
             if values is not None:
-                self.post_message(minutes_form.wanted(values))
+                self.post_message(minutes_form.plan_requested(values))
 
         self.app.push_screen(minutes_form.form(self.picture.round if self.picture else None), keep)
 
     def action_plan_anew(self) -> None:
-        self.post_message(PlanWanted())
+        self.post_message(PlanRequested())
 
     def action_evening(self) -> None:
         """The evening's round, and back to the day's."""
         evening = self.picture is not None and self.picture.round.part == "evening"
-        self.post_message(PlanWanted(part="day" if evening else "evening"))
+        self.post_message(PlanRequested(part="day" if evening else "evening"))
 
     def action_more(self) -> None:
         from tunneltui.screens.forms import ReadingPage

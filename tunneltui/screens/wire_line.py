@@ -19,7 +19,7 @@ WHOLE_FROM = 60
 class WireOnScreen(EdgeLine):
     """Shows the wire, and which place of it is chosen."""
 
-    class Wanted(Message):
+    class PlaceClicked(Message):
         """A place of the wire was clicked."""
 
         def __init__(self, place: str) -> None:
@@ -51,7 +51,7 @@ class WireOnScreen(EdgeLine):
         places = self._line(self.size.width - 2).places
         at = event.x - 1
         if 0 <= at < len(places) and places[at]:
-            self.post_message(self.Wanted(places[at][0]))
+            self.post_message(self.PlaceClicked(places[at][0]))
 
     def parts(self, width: int) -> Sequence[Part]:
         return (Part(" "), *(Part(run.text, run.style) for run in self._line(width - 2).row))
@@ -60,5 +60,5 @@ class WireOnScreen(EdgeLine):
         return wire_words(self._wire.rows, self._wire.hangs)
 
     def _line(self, width: int) -> WireLine:
-        made = wire_line if self.size.width >= WHOLE_FROM else wire_row_line
-        return made(self._wire.rows, self._wire.hangs, width, self._place)
+        make_line = wire_line if self.size.width >= WHOLE_FROM else wire_row_line
+        return make_line(self._wire.rows, self._wire.hangs, width, self._place)

@@ -15,7 +15,7 @@ if TYPE_CHECKING:
     from tunneltui.journal.entry import Entry
 
 
-class PlanAsked(NamedTuple):
+class PlanRequest(NamedTuple):
     """What a plan is asked for."""
 
     on: date | None
@@ -28,32 +28,32 @@ class PlanAsked(NamedTuple):
     """Make another order from what is known now."""
 
 
-def morning_picture(entries: Sequence[Entry], asked: PlanAsked) -> RoundView:
+def morning_picture(entries: Sequence[Entry], request: PlanRequest) -> RoundView:
     """The picture of the day that is asked for."""
     from tunneltui.chores.morning import plan_morning
     from tunneltui.report.open_journal import civil_day, latest_holding
     from tunneltui.screens.facts import last_act_of_day, picture_of
 
-    today = civil_day(latest_holding(entries), asked.now, asked.on)
-    morning = plan_morning(entries, asked.on or today, minutes=asked.minutes, part=asked.part)
-    plan = planned_before(entries, morning, asked)
+    today = civil_day(latest_holding(entries), request.now, request.on)
+    morning = plan_morning(entries, request.on or today, minutes=request.minutes, part=request.part)
+    plan = planned_before(entries, morning, request)
     return picture_of(morning, plan, today, last_act_of_day(entries, morning.day))
 
 
 def planned_before(
-    entries: Sequence[Entry], now: Morning, asked: PlanAsked, planned: Round | None = None
+    entries: Sequence[Entry], morning: Morning, request: PlanRequest, planned: Round | None = None
 ) -> Round:
     """This morning's order: the one that is known, else as it was planned before the first tick of the day."""
     from tunneltui.chores.morning import plan_morning
 
-    if asked.anew:
-        return now.round
-    if planned is not None and planned.day == now.day:
+    if request.anew:
+        return morning.round
+    if planned is not None and planned.day == morning.day:
         return planned
-    before = before_ticks(entries, now.day)
+    before = before_ticks(entries, morning.day)
     if len(before) == len(entries):
-        return now.round
-    return plan_morning(before, now.day, minutes=asked.minutes, part=asked.part).round
+        return morning.round
+    return plan_morning(before, morning.day, minutes=request.minutes, part=request.part).round
 
 
 def before_ticks(entries: Sequence[Entry], day: date) -> list[Entry]:
@@ -77,5 +77,5 @@ def coming_pictures(
         if stopped():
             return
         day = today.day + timedelta(days=ahead)
-        asked = PlanAsked(day, datetime.now().astimezone())
-        yield replace(morning_picture(entries, asked), today=day, morning=None)
+        request = PlanRequest(day, datetime.now().astimezone())
+        yield replace(morning_picture(entries, request), today=day, morning=None)

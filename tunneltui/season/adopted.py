@@ -14,7 +14,7 @@ WAITED_FOR_DAYS = 60
 """Past its planting day by this, a plan is over; later batches are out by then."""
 
 
-def adopted(season: Season) -> tuple[date, PlanAdopted] | None:
+def adopted_plan(season: Season) -> tuple[date, PlanAdopted] | None:
     """Day of adoption and the plan; None where there is none ahead."""
     if not season.plans:
         return None

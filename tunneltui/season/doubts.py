@@ -1,4 +1,4 @@
-"""What a grower notes that can hardly be, told at once and again in the look back: written all the same."""
+"""Figures that can hardly be true: questioned at once and again in the look back, but written all the same."""
 
 from __future__ import annotations
 
@@ -9,7 +9,7 @@ MOST_KG_A_PLANT = 5.0
 
 
 def is_doubted(weighed_kg: float, plants: int) -> bool:
-    """Whether a pick from so many plants can hardly be; where no plant is known nothing can be said."""
+    """Whether a pick from so many plants can hardly be true; False where no plant is known."""
     return plants > 0 and weighed_kg > MOST_KG_A_PLANT * plants
 
 

@@ -200,8 +200,8 @@ class EntryIndex:
         """Of what several acts say they did of one chore the first to say so counts (rule 11)."""
         claims: dict[int, dict[tuple[object, str], list[Claim]]] = {}
         answers = {key: [*self._answers_to(key)] for key in contested}
-        said = {claim[0].id: claim for of_chore in answers.values() for claim in of_chore}
-        for entry, read, once in said.values():
+        claimants = {claim[0].id: claim for of_chore in answers.values() for claim in of_chore}
+        for entry, read, once in claimants.values():
             others = {}
             for thing in once.things:
                 meets = []
@@ -222,7 +222,7 @@ class EntryIndex:
                 left = [leader for leader in listed if leader not in others] if isinstance(listed, tuple) else []
                 self._refile(entry, others, bool(left) or not others)
 
-    def _answers_to(self, key: int) -> Iterable[tuple[Entry, _Read, Answered]]:
+    def _answers_to(self, key: int) -> Iterable[tuple[Entry, _ParsedBody, Answered]]:
         """Entries of acts that are not crossed out which answer a chore, in the order of the journal."""
         acts = self._answering[key]
         named = sorted(acts) if isinstance(acts, set) else [acts]
@@ -300,7 +300,7 @@ class EntryIndex:
             self._changed_records.append(record)
 
 
-class _Read(NamedTuple):
+class _ParsedBody(NamedTuple):
     body: Body
     answers: Answers | None
     pieces: tuple[str, ...]
@@ -309,12 +309,12 @@ class _Read(NamedTuple):
 
 
 @lru_cache(maxsize=50_000)
-def _read(kind: str, text: str) -> _Read:
+def _read(kind: str, text: str) -> _ParsedBody:
     # Remembered because a backtest folds the same journal at many days, and reading bodies is half the work.
     unfiled = Draft(kind, "", text)
     plain = parsed(unfiled)
     body = from_plain(unfiled, KINDS[kind], plain)
-    return _Read(body, answers_in(plain), pieces_in(plain), answered(kind, plain))
+    return _ParsedBody(body, answers_in(plain), pieces_in(plain), answered(kind, plain))
 
 
 def _done_first(first: Entry) -> str:
@@ -322,7 +322,7 @@ def _done_first(first: Entry) -> str:
     return f"{who} noted first that it was done, {first.day} at {written_at(first):%H:%M} UTC"
 
 
-def _read_of(entry: Entry) -> _Read | None:
+def _read_of(entry: Entry) -> _ParsedBody | None:
     if '"answers"' not in entry.body or entry.kind not in KINDS:
         return None
     try:

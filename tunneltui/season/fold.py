@@ -65,7 +65,7 @@ class Touched(Struct, frozen=True):
     leaders: frozenset[str]
     rows: frozenset[str]
     house: bool
-    """The holding, or something that is said of a tunnel or the house."""
+    """The holding, or something about a tunnel or the house."""
 
 
 class Fold:
@@ -93,9 +93,9 @@ class Fold:
         self._walk: list[str] | None = None
         self._plants_in: dict[str, set[str]] | None = None
         """By part of the house: place, row, tunnel, all ('')."""
-        self._said: dict[str, tuple[Any, list[SetAside]]] = {}
+        self._house_values: dict[str, tuple[Any, list[SetAside]]] = {}
         self._season: Season | None = None
-        self._said_anew(frozenset(), whole=True)
+        self._update_house_values(frozenset(), whole=True)
 
     def add(self, entries: Iterable[Entry]) -> Touched:
         """Take entries in; those of later days are left out, those known already change nothing."""
@@ -113,7 +113,7 @@ class Fold:
         self._hooks_anew(changed, dirty, whole)
         self._fold_plants(dirty)
         kinds = {shelf for shelf, _ in changed}
-        self._said_anew(kinds, whole)
+        self._update_house_values(kinds, whole)
         return self._touched(dirty, records, whole or bool(kinds & _SAID_KINDS))
 
     def pass_to(self, day: date) -> None:
@@ -318,10 +318,10 @@ class Fold:
         last = max(days, default=None)
         return last if last is not None and last >= root.since else None
 
-    def _said_anew(self, kinds: Set[str], whole: bool) -> None:
-        for field, (kind, work_out) in _SAID.items():
+    def _update_house_values(self, kinds: Set[str], whole: bool) -> None:
+        for field, (kind, work_out) in _HOUSE_VALUES.items():
             if whole or kind in kinds:
-                self._said[field] = work_out(self._filed.get(kind), self._here, self.day)
+                self._house_values[field] = work_out(self._filed.get(kind), self._here, self.day)
 
     def _touched(self, dirty: set[str], records: list[Record], wide: bool) -> Touched:
         leaders = {leader for plant in dirty if plant in self._plants for leader in self._plants[plant].leader_ids}
@@ -363,7 +363,7 @@ class Fold:
             set_aside=self._set_aside(picks_aside),
             gone=gone,
             ended_why={id_: plant.why for id_, plant in ends},
-            **{field: value for field, (value, _) in self._said.items()},
+            **{field: value for field, (value, _) in self._house_values.items()},
         )
         looked = {row: self._filed.days_of("looked", row) for row in season.layout.rows}
         return replace(season, asked_and_done=asked_and_done(season, looked))
@@ -371,7 +371,7 @@ class Fold:
     def _set_aside(self, picks_aside: list[SetAside]) -> tuple[SetAside, ...]:
         """Each entry once, in the order of the journal."""
         every = [*self._filed.unfit.values(), *self._ground_aside, *self._strings_aside, *self._parts_aside]
-        every += [set_aside for _, aside in self._said.values() for set_aside in aside]
+        every += [set_aside for _, aside in self._house_values.values() for set_aside in aside]
         every += [aside for plant in self._plants.values() for aside in plant.aside]
         every += [*picks_aside, *self._loose()]
         once: dict[str, SetAside] = {}
@@ -412,7 +412,7 @@ def _hangs(record: Record) -> bool:
 _FIXES = frozenset({"clipped", "tied"})
 _STRING_SHELVES = frozenset({("string_hung", ""), ("string_cut", "")})
 
-_SAID: dict[str, tuple[str, Callable[[Sequence[Record], Ground, date], tuple[Any, list[SetAside]]]]] = {
+_HOUSE_VALUES: dict[str, tuple[str, Callable[[Sequence[Record], Ground, date], tuple[Any, list[SetAside]]]]] = {
     "airs": ("air", lambda records, stood, _: house.airs(records, stood)),
     "forecasts": ("forecast", lambda records, _, day: house.forecasts(records, day)),
     "strength_tests": ("strength_tested", lambda records, _, __: (tuple(r.body for r in records), [])),
@@ -443,5 +443,5 @@ _SAID: dict[str, tuple[str, Callable[[Sequence[Record], Ground, date], tuple[Any
     "notes": ("note", lambda records, _, __: (house.dated_bodies(records), [])),
     "aways": ("away", lambda records, _, __: (tuple((r.day, r.body.until) for r in records), [])),
 }
-"""Fields of the season that are said of tunnels or the house: the kind they come from and how."""
-_SAID_KINDS = frozenset(kind for kind, _ in _SAID.values())
+"""Fields of the season that belong to tunnels or the house: the kind they come from and how."""
+_SAID_KINDS = frozenset(kind for kind, _ in _HOUSE_VALUES.values())

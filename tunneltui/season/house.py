@@ -67,7 +67,7 @@ def forecasts(records: Sequence[Record], day: date) -> tuple[tuple[tuple[date, F
 def switched(
     records: Sequence[Record], ground: Ground, stands: Callable[[Record], _T]
 ) -> tuple[dict[str, _T], Aside]:
-    """Fleece, doors or shade as last said, by tunnel; what is said of the whole house is said of each."""
+    """Fleece, doors or shade as last noted, by tunnel; a note on the whole house counts for each."""
     state: dict[str, _T] = {}
     aside = []
     for record in records:
@@ -151,8 +151,8 @@ def dones(ticked: Iterable[tuple[Record, Done]]) -> tuple[Done, ...]:
         key = (done.act, done.answers)
         first = once.setdefault(key, done)
         if first is not done and first.pieces and first.put_off_until == done.put_off_until:
-            both = tuple(dict.fromkeys(first.pieces + done.pieces)) if done.pieces else ()
-            once[key] = replace(first, pieces=both)
+            pieces = tuple(dict.fromkeys(first.pieces + done.pieces)) if done.pieces else ()
+            once[key] = replace(first, pieces=pieces)
         elif first.put_off_until is None and done.put_off_until is not None:
             once[key] = done
     return tuple(once.values())

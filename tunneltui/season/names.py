@@ -44,17 +44,17 @@ def leaders_at(season: Season, text: str, row: str = "") -> list[Leader]:
     Raises:
         UserError: nothing stands there.
     """
-    wanted = text.strip().lower()
+    sought = text.strip().lower()
     standing = [stem for stem in season.leaders.values() if not row or stem.row == row]
     if text.strip() in season.leaders:
         return [season.leaders[text.strip()]]
-    exact = [stem for stem in standing if wanted in (stem.name.lower(), stem.place.lower())]
+    exact = [stem for stem in standing if sought in (stem.name.lower(), stem.place.lower())]
     if exact:
         return exact
     renamed = season.layout.place(text.strip())
-    if renamed is not None and (there := [stem for stem in standing if stem.place == renamed.place.name]):
-        return there
-    short = re.fullmatch(r"0*(\d+)([a-z]?)", wanted)
+    if renamed is not None and (stems := [stem for stem in standing if stem.place == renamed.place.name]):
+        return stems
+    short = re.fullmatch(r"0*(\d+)([a-z]?)", sought)
     if short and (numbered := [stem for stem in standing if _has_number(stem, short[1], short[2])]):
         return numbered
     raise UserError(
@@ -92,13 +92,13 @@ def clip_kind_key(season: Season, text: str) -> str:
     Raises:
         UserError: the holding lists no such kind.
     """
-    wanted = text.strip().lower()
+    sought = text.strip().lower()
     kinds = [kind.key for kind in season.holding.clips]
-    kind = next((key for key in kinds if key.lower() == wanted), None)
-    if kind is None and wanted:
+    kind = next((key for key in kinds if key.lower() == sought), None)
+    if kind is None and sought:
         add = "Add it to the holding first (holding edit)."
         raise UserError(
-            f"The holding lists no kind of clip {text.strip()!r}.", nearest(wanted, kinds) if kinds else add
+            f"The holding lists no kind of clip {text.strip()!r}.", nearest(sought, kinds) if kinds else add
         )
     return kind or ""
 
@@ -109,11 +109,11 @@ def cultivar_key(season: Season, text: str) -> str:
     Raises:
         UserError: none or several fit.
     """
-    wanted = text.strip().lower()
+    sought = text.strip().lower()
     cultivars = season.holding.cultivars
-    exact = [c.key for c in cultivars if c.key.lower() == wanted]
+    exact = [c.key for c in cultivars if c.key.lower() == sought]
     fitting = exact or [
-        c.key for c in cultivars if wanted and (c.fruit == wanted or c.key.lower().startswith(wanted))
+        c.key for c in cultivars if sought and (c.fruit == sought or c.key.lower().startswith(sought))
     ]
     if len(fitting) == 1:
         return fitting[0]
@@ -137,14 +137,14 @@ def bed_key(season: Season, text: str, place: str = "") -> str:
         for bed in standing.beds
         if tunnel in ("", standing.key)
     ]
-    wanted = text.strip().lower()
-    fitting = [(where, bed) for where, bed in beds if bed.lower() == wanted]
+    sought = text.strip().lower()
+    fitting = [(where, bed) for where, bed in beds if bed.lower() == sought]
     if len(fitting) == 1:
         return fitting[0][1]
     if fitting:
-        said = _listed(where for where, _ in fitting)
+        tunnels = _listed(where for where, _ in fitting)
         raise UserError(
-            f"There is a bed {text.strip()!r} in {said}.", "Add --about with the tunnel that is meant."
+            f"There is a bed {text.strip()!r} in {tunnels}.", "Add --about with the tunnel that is meant."
         )
     raise UserError(f"The holding has no bed {text.strip()!r} there.", nearest(text, [bed for _, bed in beds]))
 
@@ -155,21 +155,21 @@ def string_id(season: Season, text: str, row: str = "") -> str:
     Raises:
         UserError: no such string hangs.
     """
-    wanted = _WORD_STRING.sub("", text.strip())
-    if wanted in season.strings:
-        return wanted
+    sought = _WORD_STRING.sub("", text.strip())
+    if sought in season.strings:
+        return sought
     hung = [string for string in season.strings.values() if not row or string.row == row]
     fitting = [
         string.id
         for string in hung
-        if wanted.lower() in (f"{string.row}/{string.number}".lower(), str(string.number))
+        if sought.lower() in (f"{string.row}/{string.number}".lower(), str(string.number))
     ]
     if len(fitting) == 1:
         return fitting[0]
     names = [f"{string.row}/{string.number}" for string in hung]
     if fitting:
         raise UserError(f"String {text.strip()!r} hangs in several rows.", "Write row and number, such as W1/8.")
-    raise UserError(f"No string {text.strip()!r} hangs on {season.day}.", nearest(wanted, names))
+    raise UserError(f"No string {text.strip()!r} hangs on {season.day}.", nearest(sought, names))
 
 
 def fixing_id(season: Season, text: str, row: str = "") -> str:
@@ -178,16 +178,16 @@ def fixing_id(season: Season, text: str, row: str = "") -> str:
     Raises:
         UserError: no or several clips fit; the several are listed as they can be typed.
     """
-    by_id = {fixing.id for each in season.leaders.values() for fixing in each.fixings}
+    by_id = {fixing.id for leader in season.leaders.values() for fixing in leader.fixings}
     if text.strip() in by_id:
         return text.strip()
-    said = _FIXING.fullmatch(text.strip())
-    if not said:
+    match = _FIXING.fullmatch(text.strip())
+    if not match:
         raise UserError(f"{text.strip()!r} names no clip.", "Write leader and string, such as W1-07a string 8.")
-    where = leaders_at(season, said[1], row)
-    fitting = [(stem, fixing) for stem in where for fixing in stem.fixings if _is_meant(season, fixing, said)]
-    if said["nth"]:
-        place = ord(said["nth"].lower()) - ord("a")
+    where = leaders_at(season, match[1], row)
+    fitting = [(stem, fixing) for stem in where for fixing in stem.fixings if _is_meant(season, fixing, match)]
+    if match["nth"]:
+        place = ord(match["nth"].lower()) - ord("a")
         fitting = fitting[place : place + 1]
     if len(fitting) == 1:
         return fitting[0][1].id
@@ -200,12 +200,12 @@ def fixing_id(season: Season, text: str, row: str = "") -> str:
     raise UserError(f"{text.strip()!r} is no clip that holds now.", f"There are {choices}.")
 
 
-def _is_meant(season: Season, fixing: Fixing, said: re.Match[str]) -> bool:
-    if said["string"]:
+def _is_meant(season: Season, fixing: Fixing, match: re.Match[str]) -> bool:
+    if match["string"]:
         hung = season.strings.get(fixing.string)
-        row = (said["row"] or "").lower()
-        return hung is not None and hung.number == int(said["string"]) and row in ("", hung.row.lower())
-    return fixing.on == said["on"].lower() if said["on"] else True
+        row = (match["row"] or "").lower()
+        return hung is not None and hung.number == int(match["string"]) and row in ("", hung.row.lower())
+    return fixing.on == match["on"].lower() if match["on"] else True
 
 
 def typed_name(season: Season, of: Leader, fixing: Fixing) -> str:

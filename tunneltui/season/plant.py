@@ -53,26 +53,26 @@ def fold_plant(given: PlantEntries, facts: Facts) -> PlantNow:
     """The plant, its leaders, its end if it came, and the entries that lean on what is not there."""
     ended, why = _end(given)
     aside: list[SetAside] = []
-    made = leaders_planted(given.planted)
+    lettered = leaders_planted(given.planted)
     changes = _within(given, ended, aside)
     planted_on = _planted_on(given.planted, changes)
-    begun = dict.fromkeys((id_ for id_, _ in made), planted_on)
+    begun = dict.fromkeys((id_ for id_, _ in lettered), planted_on)
     for record in changes:
         if record.entry.kind == "leader_kept":
-            made.append((record.id, _free_letter(record.body.letter, [letter for _, letter in made])))
+            lettered.append((record.id, _free_letter(record.body.letter, [letter for _, letter in lettered])))
             begun[record.id] = record.day
     leaders = []
-    for id_, letter in made:
+    for id_, letter in lettered:
         leader = _leader(given, facts, ended, changes, id_, letter, planted_on, begun[id_], aside)
         leaders.extend([leader] if leader is not None else [])
-    ids = tuple(id_ for id_, _ in made)
+    ids = tuple(id_ for id_, _ in lettered)
     return PlantNow(tuple(leaders), ids, ended, why, tuple(aside))
 
 
 def _planted_on(planted: Record, changes: Iterable[Record]) -> date:
-    """The day of its note, or the earlier one that was last said of it."""
-    said: list[date] = [record.body.on for record in changes if record.entry.kind == "planted_about"]
-    return min(planted.day, said[-1]) if said else planted.day
+    """The day of its note, or the earlier day last given for it."""
+    days: list[date] = [record.body.on for record in changes if record.entry.kind == "planted_about"]
+    return min(planted.day, days[-1]) if days else planted.day
 
 
 def _end(given: PlantEntries) -> tuple[date | None, str]:
@@ -111,12 +111,12 @@ def _out_of_time(record: Record, since: date, ended: date | None) -> Fault | Non
     return None
 
 
-def _free_letter(wanted: str, taken: Iterable[str]) -> str:
+def _free_letter(preferred: str, taken: Iterable[str]) -> str:
     """The letter wanted, or the next free one: two laptops may both have kept a ``b``."""
     letters = set(taken)
-    if wanted not in letters:
-        return wanted
-    return next((letter for letter in LETTERS if letter not in letters), wanted)
+    if preferred not in letters:
+        return preferred
+    return next((letter for letter in LETTERS if letter not in letters), preferred)
 
 
 def _leader(
@@ -186,12 +186,12 @@ def _root(given: PlantEntries, id_: str, letter: str, planted_on: date, since: d
     )
 
 
-def renumbered(now: PlantNow, hook_numbers: dict[str, int]) -> PlantNow:
+def renumbered(plant: PlantNow, hook_numbers: dict[str, int]) -> PlantNow:
     """The same plant, its hooks numbered anew."""
     leaders = [
         leader
         if leader.hook is None
         else replace(leader, hook=replace(leader.hook, number=hook_numbers[leader.id]))
-        for leader in now.leaders
+        for leader in plant.leaders
     ]
-    return replace(now, leaders=tuple(leaders))
+    return replace(plant, leaders=tuple(leaders))

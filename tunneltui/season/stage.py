@@ -7,6 +7,7 @@ from typing import Literal
 
 from msgspec import Struct
 
+from tunneltui.season.growing_year import usual_growing_year
 from tunneltui.season.state import Season
 
 Stage = Literal["raising", "planting", "before_first_pick", "picking", "tip_out", "clearing"]
@@ -42,8 +43,8 @@ def crop_stage(season: Season) -> Stage:
         cleared = any((season.day - day).days < CLEARED_DAYS for day in season.ended.values())
         return "clearing" if cleared else "raising"
     planted = min(leader.planted_on for leader in leaders)
-    wanted = season.holding.work.bed_wanted_back
-    if wanted is not None and planted < wanted <= season.day:
+    wanted_back = season.holding.work.bed_wanted_back
+    if wanted_back is not None and planted < wanted_back <= season.day:
         return "clearing"
     if all(leader.tip_taken_out_on is not None for leader in leaders):
         return "tip_out"
@@ -56,9 +57,11 @@ def lessons(season: Season) -> list[Lesson]:
     """Notes of the present stage: those of earlier crops first, each group in order of day."""
     stage = crop_stage(season)
     planted = min((leader.planted_on for leader in season.leaders.values()), default=None)
+    # The crop to come has no planting yet: everything noted before this season's raising is an earlier one's.
+    growing = usual_growing_year(season.holding.latitude_deg)
+    crop_from = planted or growing.span(growing.of(season.day))[0]
     learned = [
-        # The crop to come has no planting yet: everything noted before this year's raising is an earlier one's.
-        Lesson(day, about, note.text, day < planted if planted else day.year < season.day.year)
+        Lesson(day, about, note.text, day < crop_from)
         for day, about, note in season.notes
         if note.stage == stage and note.text.strip()
     ]

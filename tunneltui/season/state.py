@@ -177,7 +177,7 @@ class Leader(Struct, frozen=True):
     planted_about: bool = False
     """It stood before it was noted: ``planted_on`` is known within a fortnight."""
     coiled_m: float = 0.0
-    """Stem that lies in a coil on the ground under its hook: of such a stem no length is told by its path."""
+    """Stem that lies in a coil on the ground under its hook: the path of such a stem gives no length."""
 
 
 class HungString(Struct, frozen=True):
@@ -212,7 +212,7 @@ class Done(Struct, frozen=True):
     day: date
     put_off_until: date | None = None
     pieces: tuple[str, ...] = ()
-    """Keys of the pieces of it, where it is said of some; none: of all of it."""
+    """Keys of its pieces, where only some were done; none: all of it."""
 
     @property
     def asks(self) -> tuple[str, str]:
@@ -226,7 +226,7 @@ class Reentry(Struct, frozen=True):
     day: date
     what: str
     hours: float
-    """Nobody goes in for so long. At what hour of the day it was done is not said."""
+    """Nobody goes in for so long. At what hour of the day it was done is not noted."""
 
     @property
     def opens(self) -> date:
@@ -235,12 +235,12 @@ class Reentry(Struct, frozen=True):
 
 
 class SetAside(Struct, frozen=True):
-    """A live entry without what it leans on, or that says what was said before."""
+    """A live entry that leans on something that is not there, or that repeats another."""
 
     entry: Entry
     why: str
     first: Entry | None = None
-    """The one that said it before."""
+    """The earlier entry that it repeats."""
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -270,16 +270,16 @@ class Season:
     timings: dict[str, tuple[float, int]]
     """Minutes and plants timed, by chore kind."""
     fleece_on: dict[str, bool]
-    """By tunnel, as last said."""
+    """By tunnel, as last noted."""
     set_aside: tuple[SetAside, ...]
     picking_blocked_until: dict[str, date] = field(default_factory=dict)
     """By tunnel, from the label of a treatment: the first day on which picking is allowed again."""
     fleece_layers: dict[str, int] = field(default_factory=dict)
-    """By tunnel, how many lay on when it was last said that one is on."""
+    """By tunnel, how many layers were on when one was last noted as on."""
     reentry: dict[str, Reentry] = field(default_factory=dict)
     """By tunnel, the treatment that keeps it closed longest."""
     doors_open: dict[str, bool] = field(default_factory=dict)
-    """By tunnel, as last said; absent: never said."""
+    """By tunnel, as last noted; absent: never noted."""
     shade_on: dict[str, bool] = field(default_factory=dict)
     waterings: tuple[tuple[date, str, Watered], ...] = ()
     """(day, about, what was given), in order."""
@@ -288,9 +288,9 @@ class Season:
     """What came into the stores and left them, in order."""
     bed_dressings: tuple[tuple[date, str, BedDressed], ...] = ()
     frosts: tuple[tuple[date, str, Frosted], ...] = ()
-    """What frosts inside were said to have done."""
+    """What frosts inside did, as noted."""
     crop_ends: tuple[tuple[date, str, CropOver], ...] = ()
-    """Whether a crop was said to be over or to go on."""
+    """Whether a crop was noted as over or as going on."""
     room_decisions: tuple[tuple[date, str, RoomDecided], ...] = ()
     """What is done where a loop has no room left along its wire, by a row of it."""
     bucket_tests: tuple[tuple[date, str, BucketTested], ...] = ()
@@ -360,12 +360,12 @@ class Season:
         return f"string {hung.number}" if len(alike) == 1 else f"string {hung.row}/{hung.number}"
 
     def waterings_of(self, abouts: Iterable[str]) -> list[tuple[date, str, Watered]]:
-        """What was said of watering any of these places, in order."""
-        said = enumerate(self.waterings)
+        """Waterings noted of any of these places, in order."""
+        numbered = enumerate(self.waterings)
         waterings = [
             watering
             for about in set(abouts)
-            for watering in self._of("waterings", about, said, lambda watering: watering[1][1])
+            for watering in self._of("waterings", about, numbered, lambda watering: watering[1][1])
         ]
         return [watering for _, watering in sorted(waterings, key=itemgetter(0))]
 
@@ -378,7 +378,7 @@ class Season:
         return list(groups.get(name, ()))
 
 
-def nothing_said(day: date, holding: Holding, layout: Layout) -> Season:
+def empty_season(day: date, holding: Holding, layout: Layout) -> Season:
     """A season of which the journal says nothing yet: what looks at a part of one is given that part alone."""
     return Season(day, holding, layout, {}, {}, {}, {}, (), (), (), (), {}, {}, {}, {}, ())
 

@@ -13,7 +13,7 @@ from tunneltui.season.state import Season
 
 WEEK_DAYS = 7
 TELLING_DAYS = 14
-"""So long ticks must go back before they tell a week (assumed)."""
+"""Days that ticks must go back before they tell a week (assumed)."""
 SURE = 0.9
 MOST_AHEAD_DAYS = 14
 """No further ahead is looked for the day by which something will be done."""
@@ -30,8 +30,8 @@ WORKED_SHARE = 0.5
 
 def work_weekdays(season: Season) -> frozenset[int]:
     """Days of the week, Monday 0; all of them where nothing tells."""
-    said = frozenset(WEEKDAYS.index(day) for day in season.holding.work.work_days)
-    return said or _learned(season.worked, season.day) or frozenset(range(WEEK_DAYS))
+    named = frozenset(WEEKDAYS.index(day) for day in season.holding.work.work_days)
+    return named or _learned(season.worked, season.day) or frozenset(range(WEEK_DAYS))
 
 
 @lru_cache(maxsize=8)
@@ -87,8 +87,8 @@ def asked_and_done(season: Season, looked: Mapping[str, Sequence[date]]) -> tupl
     back = [season.day - timedelta(days=ahead) for ahead in range(1, ASKED_TELL_DAYS + 1)]
     weekdays = work_weekdays(season)
     days = [day for day in back if day.weekday() in weekdays and not is_away(season, day)]
-    told = [*_picks(season, days), *_looks(season, days, looked)]
-    return len(told), sum(told)
+    outcomes = [*_picks(season, days), *_looks(season, days, looked)]
+    return len(outcomes), sum(outcomes)
 
 
 def _picks(season: Season, days: Iterable[date]) -> Iterator[bool]:

@@ -23,9 +23,9 @@ class Added:
     new: tuple[Entry, ...]
     """Their ids were not in the journal."""
     same: int
-    """Entries that say what is there already."""
+    """Entries that are there already."""
     differing: tuple[Differing, ...]
-    """Their ids are there and say something else."""
+    """Entries whose ids are there with other content."""
     rows: tuple[tuple[int, Entry], ...]
     """What is to be written, with the version of each: 0, or more for a second entry of an id."""
 

@@ -1,4 +1,4 @@
-"""Backups by themselves: at the first start of each day and before every import, merge, migration and restore.
+"""Automatic backups: at the first start of each day and before every import, merge, migration and restore.
 
 A backup is written beside its place through SQLite's backup API, checked, synced, renamed, and its folder synced;
 so a file with a backup's name is whole. Kept are those of the last 14 days that have any, and each month's last.
@@ -67,14 +67,14 @@ def back_up(path: Path, why: Why, *, clock: Clock = now_us) -> Backup:
     path = path.expanduser().resolve()
     with in_plain_words(path):
         folder = folders.private_folder(folder_of(path))
-        made = _make(path, folder, why, clock())
+        new_backup = _make(path, folder, why, clock())
     for old in no_longer_kept(backups(path)):
         old.path.unlink(missing_ok=True)
-    return made
+    return new_backup
 
 
 def first_of_day(path: Path, *, clock: Clock = now_us) -> str:
-    """The backup of the first start of each day. A fault is told, not raised: the round must go on.
+    """The backup of the first start of each day. A fault is returned, not raised: the round must go on.
 
     Returns it where the backup could not be made, else ''.
     """
@@ -111,12 +111,12 @@ def copy_checked(source: sqlite3.Connection, target: Path) -> JournalHead:
         UserError: the copy is not sound or reaches less far than its source.
     """
     os.close(os.open(target, os.O_WRONLY | os.O_CREAT | os.O_EXCL, folders.PRIVATE_FILE))
-    wanted = opening.head(source)
+    source_head = opening.head(source)
     with closing(connect(target)) as copy:
         source.backup(copy)
         faults = copy.execute("PRAGMA integrity_check(1)").fetchall()
         reached = opening.head(copy)
-    if faults != [("ok",)] or reached.last_seq < wanted.last_seq:
+    if faults != [("ok",)] or reached.last_seq < source_head.last_seq:
         raise UserError(f"The copy {target} did not come out as the journal is.", "It was thrown away; try again.")
     return reached
 

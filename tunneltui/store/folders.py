@@ -68,9 +68,9 @@ def device_id(state: Path | None = None) -> str:
         private_folder(folder)
         if name := _read_device(file):
             return name
-        made = os.urandom(6).hex()
-        spare = folder / f".device-{made}"
-        _write_new(spare, made)
+        new_name = os.urandom(6).hex()
+        spare = folder / f".device-{new_name}"
+        _write_new(spare, new_name)
         try:
             os.link(spare, file)
         except FileExistsError:
@@ -79,7 +79,7 @@ def device_id(state: Path | None = None) -> str:
             spare.replace(file)
         finally:
             spare.unlink(missing_ok=True)
-        return _read_device(file) or made
+        return _read_device(file) or new_name
     return _nameless()
 
 

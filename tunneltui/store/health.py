@@ -56,10 +56,10 @@ def check_file(path: Path, *, state_dir: Path | None = None, clock: Clock = now_
         with JournalFile.open(path, create=False, read_only=True, state_dir=state, accept_older=True) as journal:
             rows = journal.sealed_rows()
     except UserError as trouble:
-        return [Fault(trouble), *_damage(path), *_backups_there(path)]
+        return [Fault(trouble), *_damage(path), *_backup_faults(path)]
     # Opening looks at every page; what an index lacks is only found by looking at all of it.
     if damage := list(_damage(path)):
-        return [*damage, *_backups_there(path)]
+        return [*damage, *_backup_faults(path)]
     return [
         *_older(path, state),
         *_rights(path),
@@ -68,22 +68,22 @@ def check_file(path: Path, *, state_dir: Path | None = None, clock: Clock = now_
     ]
 
 
-def _rows(rows: Sequence[Sequence[Any]], now: int) -> list[Fault]:
+def _rows(rows: Sequence[Sequence[Any]], now_us: int) -> list[Fault]:
     """What is wrong with what is written, wherever it is kept: every row with its seal, in order of arrival."""
     numbered, aside = parted(rows)
     entries = [entry for _, entry in numbered]
     return [
-        *told_aside(aside, entries),
+        *aside_faults(aside, entries),
         *_numbers([row[0] for row in rows]),
         *_first_of(seals.faults(rows, acts_out(entry for entry in entries if entry.kind in MARKS))),
         *_says_two_things(entries),
-        *_of_tomorrow(entries, now),
+        *_of_tomorrow(entries, now_us),
         *_bodies(entries),
         *_set_aside(entries),
     ]
 
 
-def told_aside(aside: Sequence[RowAside], entries: Sequence[Entry]) -> list[Fault]:
+def aside_faults(aside: Sequence[RowAside], entries: Sequence[Entry]) -> list[Fault]:
     """Rows that do not count, save those whose act was crossed out since."""
     out = acts_out(entry for entry in entries if entry.kind in MARKS)
     return _first_of(Fault(f"Set aside: {aside_words(row)}.") for row in aside if row.act not in out)
@@ -118,13 +118,13 @@ def _damage(path: Path) -> Iterator[Fault]:
             faults = connection.execute("PRAGMA integrity_check").fetchall()
     except UserError:
         return
-    told = [line for (text,) in faults for line in str(text).splitlines() if line != "ok"]
-    yield from (Fault(f"SQLite says: {one_line(line, 200)}.") for line in told[:_TOLD_OF_A_KIND])
-    if len(told) > _TOLD_OF_A_KIND:
-        yield Fault(f"SQLite says {len(told) - _TOLD_OF_A_KIND} more things of this sort.")
+    lines = [line for (text,) in faults for line in str(text).splitlines() if line != "ok"]
+    yield from (Fault(f"SQLite says: {one_line(line, 200)}.") for line in lines[:_TOLD_OF_A_KIND])
+    if len(lines) > _TOLD_OF_A_KIND:
+        yield Fault(f"SQLite says {len(lines) - _TOLD_OF_A_KIND} more things of this sort.")
 
 
-def _backups_there(path: Path) -> list[Fault]:
+def _backup_faults(path: Path) -> list[Fault]:
     kept = backups(path)
     if not kept:
         return [Fault("There is no backup of this journal on this machine.")]
@@ -180,13 +180,13 @@ def _says_two_things(entries: Sequence[Entry]) -> list[Fault]:
     )
 
 
-def _of_tomorrow(entries: Sequence[Entry], now: int) -> list[Fault]:
+def _of_tomorrow(entries: Sequence[Entry], now_us: int) -> list[Fault]:
     """A clock that ran ahead: later entries of that device are numbered on from there until the time has come."""
-    ahead = Counter(entry.device for entry in entries if entry.at_us > now + _DAY_US)
+    ahead = Counter(entry.device for entry in entries if entry.at_us > now_us + _DAY_US)
     return [
         Fault(
             f"{count} entries of the machine {one_line(device, 20)} are written later than today "
-            f"({local_day(now)}): its clock ran ahead. They count, in the order in which they were made."
+            f"({local_day(now_us)}): its clock ran ahead. They count, in the order in which they were made."
         )
         for device, count in sorted(ahead.items())
     ]
@@ -225,6 +225,8 @@ def _set_aside(entries: Sequence[Entry]) -> list[Fault]:
 
 
 def _first_of(faults: Iterator[Fault]) -> list[Fault]:
-    told = list(faults)
-    more = [Fault(f"And {len(told) - _TOLD_OF_A_KIND} more like these.")] if len(told) > _TOLD_OF_A_KIND else []
-    return told[:_TOLD_OF_A_KIND] + more
+    listed = list(faults)
+    more = (
+        [Fault(f"And {len(listed) - _TOLD_OF_A_KIND} more like these.")] if len(listed) > _TOLD_OF_A_KIND else []
+    )
+    return listed[:_TOLD_OF_A_KIND] + more

@@ -19,7 +19,7 @@ from tunneltui.journal.naming import RandomBits, act_id
 from tunneltui.journal.order import MARKS, one_of_each
 from tunneltui.journal.valid import LAST_US
 from tunneltui.store import folders, opening, seen
-from tunneltui.store.acts import Dated, is_known, named, next_at_us, refuse_done_before, stamped
+from tunneltui.store.acts import Dated, is_known, next_at_us, refuse_done_before, stamped, with_ids
 from tunneltui.store.adding import Added, sort_out
 from tunneltui.store.backup import bring_up_to_date
 from tunneltui.store.clock import Clock, now_us
@@ -287,7 +287,7 @@ class JournalFile:
     ) -> list[Entry]:
         first_us = next_at_us(self._clock(), last[4] if last is not None else None)
         act = act or act_id(first_us, self._bits)
-        return stamped(named(drafts, first_us, self._bits), act, self.device, by, first_us)
+        return stamped(with_ids(drafts, first_us, self._bits), act, self.device, by, first_us)
 
     def _last_of_device(self) -> tuple[Any, ...] | None:
         ask = f"SELECT {COLUMNS}, seal FROM entries WHERE device = ? AND at <= ? ORDER BY at DESC LIMIT 1"  # noqa: S608

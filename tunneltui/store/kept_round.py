@@ -67,7 +67,7 @@ def keep(state: Path, journal_id: str, walk: Round) -> KeptRound:
         return as_shown(walk)
 
 
-def kept(state: Path, journal_id: str, day: date) -> KeptRound | None:
+def round_of_day(state: Path, journal_id: str, day: date) -> KeptRound | None:
     """What was shown of the day; None where nothing was, or nothing that this version reads."""
     try:
         if not _file(state).exists():

@@ -30,7 +30,7 @@ class Merged:
     new: int
     same: int
     differing: tuple[Differing, ...]
-    """Ids that say two things. Both are kept; the one written first counts on every laptop."""
+    """Ids with two contents. Both are kept; the one written first counts on every laptop."""
     holdings: SideBySide
     """The holdings in force before the merge, where they differ: the later one governs afterwards."""
     aside: tuple[RowAside, ...] = ()

@@ -47,8 +47,8 @@ def migrate(connection: sqlite3.Connection, up_to: int | None = None) -> list[st
     Raises:
         sqlite3.Error: a step failed; it and those after it did not happen.
     """
-    wanted = latest() if up_to is None else up_to
-    return [step.name for step in MIGRATIONS if step.version <= wanted and _run(connection, step)]
+    target = latest() if up_to is None else up_to
+    return [step.name for step in MIGRATIONS if step.version <= target and _run(connection, step)]
 
 
 def _run(connection: sqlite3.Connection, step: Migration) -> bool:

@@ -15,7 +15,7 @@ from tunneltui.holding.user_error import UserError
 from tunneltui.store import migrations, schema
 from tunneltui.store.connection import connect, writing
 from tunneltui.store.folders import PRIVATE_FILE, private_folder
-from tunneltui.store.sync import sync_file, sync_folder
+from tunneltui.store.write_file import sync_file, sync_folder
 
 
 def create_journal(path: Path) -> None:

@@ -84,10 +84,10 @@ def refuse_if_older(path: Path, connection: sqlite3.Connection, remembered: Jour
         raise older_than_seen(path, head(connection), remembered)
 
 
-def older_than_seen(where: Where, now: JournalHead, remembered: JournalHead) -> UserError:
-    missing = max(remembered.count - now.count, 1)
+def older_than_seen(where: Where, head: JournalHead, remembered: JournalHead) -> UserError:
+    missing = max(remembered.count - head.count, 1)
     return UserError(
-        f"The journal {where} is older than what this machine last saw: it holds {now.count} entries, it held "
+        f"The journal {where} is older than what this machine last saw: it holds {head.count} entries, it held "
         f"{remembered.count}; at least {missing} {'is' if missing == 1 else 'are'} missing.",
         f"If you have the newer copy: {command(where, 'journal merge NEWER_COPY')}. "
         f"To go on without the missing entries: {command(where, 'journal check --accept')}.",

@@ -42,7 +42,7 @@ class FileRow:
 class ChangedRow:
     row: FileRow
     kept: Entry
-    """The entry in force, which says something else."""
+    """The entry in force, which differs."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -52,7 +52,7 @@ class ReadAgain:
     changed: tuple[ChangedRow, ...]
 
 
-def compared(
+def sort_rows(
     entries: Iterable[Entry], source: str, rows: Sequence[FileRow], without: Collection[str] = ()
 ) -> ReadAgain:
     """Sorts rows of a file of the shape ``source`` by what the journal knows; acts ``without`` do not count."""
@@ -66,11 +66,11 @@ def compared(
     for row in rows:
         id_ = _next_id(source, row, seen[row.speaks_of], ids, in_force)
         seen[row.speaks_of] += 1
-        made = draft(row.about, row.body)._replace(id=id_)
+        new_draft = draft(row.about, row.body)._replace(id=id_)
         kept = in_force.get(id_)
         if kept is None:
-            new.append((row.day, made))
-        elif (kept.about, kept.body) == (made.about, made.body):
+            new.append((row.day, new_draft))
+        elif (kept.about, kept.body) == (new_draft.about, new_draft.body):
             same += 1
         else:
             changed.append(ChangedRow(row, kept))
@@ -91,13 +91,13 @@ def put_right(entries: Sequence[Entry], source: str, rows: Sequence[FileRow]) ->
 
     Acts are crossed out whole, so the rest of theirs is written anew.
     """
-    acts = {changed.kept.act for changed in compared(entries, source, rows).changed}
-    told = {row.speaks_of for row in rows}
+    acts = {changed.kept.act for changed in sort_rows(entries, source, rows).changed}
+    in_file = {row.speaks_of for row in rows}
     old = [entry for entry in live(entries) if entry.act in acts]
     kept = [
-        row for entry in old if (row := FileRow(0, entry.day, entry.about, typed(entry))).speaks_of not in told
+        row for entry in old if (row := FileRow(0, entry.day, entry.about, typed(entry))).speaks_of not in in_file
     ]
     marks = [
         (min(entry.day for entry in old if entry.act == act), draft("", CrossedOut(act))) for act in sorted(acts)
     ]
-    return [*marks, *compared(entries, source, [*rows, *kept], without=acts).new]
+    return [*marks, *sort_rows(entries, source, [*rows, *kept], without=acts).new]

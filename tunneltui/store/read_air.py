@@ -75,7 +75,7 @@ def read_air(
     zone: str,
     *,
     tunnel: str = "",
-    told: Mapping[str, str] | None = None,
+    mapped: Mapping[str, str] | None = None,
     dates: DayOrder | None = None,
     year: int | None = None,
     units: Mapping[str, str] | None = None,
@@ -84,7 +84,7 @@ def read_air(
 ) -> AirFile:
     """The days of a logger's table.
 
-    ``zone`` is an IANA name, ``told`` says which column holds what (time, clock, temp, rh, min, max, mean),
+    ``zone`` is an IANA name, ``mapped`` says which column holds what (time, clock, temp, rh, min, max, mean),
     ``units`` the unit of what a column holds, ``southern`` that summer is in January; ``progress`` is told how
     many lines of all are read.
 
@@ -92,8 +92,8 @@ def read_air(
         UserError: no column of days or temperatures, or mixed date orders.
         Doubt: something is open that only the grower can tell.
     """
-    told = told or {}
-    columns = columns_of(table, "air", told)
+    mapped = mapped or {}
+    columns = columns_of(table, "air", mapped)
     days = days_of(table, columns, "time", dates, year)
     daily = [name for name in ("min", "max", "mean") if name in columns]
     if not daily and "temp" not in columns:
@@ -122,7 +122,7 @@ def read_air(
             f"Line {refused[0].line}: {refused[0].why}. If the columns were misread, say --map.",
         )
     odd = (*_odd_clock(rows), *_odd_season(rows, southern))
-    says = (*table.says, *days.says, *celsius.says, *odd)
+    says = (*table.notes, *days.notes, *celsius.says, *odd)
     left_out = tuple(sorted([*refused, *table.left_out], key=lambda row: row.line))
     return AirFile(source, tuple(rows), columns, days.order, taken, repeated, left_out, over_100, says, table)
 
@@ -130,14 +130,14 @@ def read_air(
 class _Celsius:
     """Temperatures of a table's columns, in degrees Celsius."""
 
-    def __init__(self, table: Table, columns: Mapping[str, str], told: Mapping[str, str]) -> None:
+    def __init__(self, table: Table, columns: Mapping[str, str], units: Mapping[str, str]) -> None:
         self._fahrenheit = set()
         self.says: list[str] = []
         for name in ("temp", "min", "max", "mean"):
             if name not in columns:
                 continue
             column = columns[name]
-            unit = unit_for(table, column, told.get(name, told.get("temp", "")))
+            unit = unit_for(table, column, units.get(name, units.get("temp", "")))
             if not unit:
                 _refuse_fahrenheit(table, column)
             if unit == "F":
@@ -232,28 +232,28 @@ def _daily_rows(
     for line in table.lines:
         try:
             day = days.moment(table, line).date()
-            said = {name: celsius(table, line, column) for name, column in named.items() if column}
-            _refuse_crossed(said)
+            by_name = {name: celsius(table, line, column) for name, column in named.items() if column}
+            _refuse_crossed(by_name)
             if day in seen:
                 raise CellFault(f"{day} stands in the file twice")
         except CellFault as fault:
             refused.append(Refused(line.number, str(fault)))
             continue
-        if any(value is not None for value in said.values()):
+        if any(value is not None for value in by_name.values()):
             seen.add(day)
             rows.append(
                 FileRow(
                     line.number,
                     day,
                     tunnel,
-                    Air("sensor", said.get("min_c"), said.get("max_c"), said.get("mean_c")),
+                    Air("sensor", by_name.get("min_c"), by_name.get("max_c"), by_name.get("mean_c")),
                 )
             )
     return rows, refused
 
 
-def _refuse_crossed(said: Mapping[str, float | None]) -> None:
-    values = [value for name in ("min_c", "mean_c", "max_c") if (value := said.get(name)) is not None]
+def _refuse_crossed(by_name: Mapping[str, float | None]) -> None:
+    values = [value for name in ("min_c", "mean_c", "max_c") if (value := by_name.get(name)) is not None]
     if values != sorted(values):
         raise CellFault(f"the day's least, mean and most are out of order: {', '.join(f'{v:g}' for v in values)}")
 
@@ -305,22 +305,24 @@ class _Clock:
         end = datetime.combine(day + timedelta(days=1), time(), self._zone).utcoffset()
         return begin if begin == end else None
 
-    def utc(self, said: datetime) -> datetime:
-        if said.tzinfo is not None:
-            return said.astimezone(UTC)
-        day = said.date()
+    def utc(self, local: datetime) -> datetime:
+        if local.tzinfo is not None:
+            return local.astimezone(UTC)
+        day = local.date()
         if day not in self._offset:
             self._offset[day] = self._offset_of(day)
         if (offset := self._offset[day]) is not None:
-            self._last, self._second = said, False
-            return said.replace(tzinfo=UTC) - offset
-        twice = said.replace(tzinfo=self._zone).utcoffset() != said.replace(tzinfo=self._zone, fold=1).utcoffset()
-        stepped_back = self._last is not None and timedelta(minutes=-90) < said - self._last < timedelta(
+            self._last, self._second = local, False
+            return local.replace(tzinfo=UTC) - offset
+        twice = (
+            local.replace(tzinfo=self._zone).utcoffset() != local.replace(tzinfo=self._zone, fold=1).utcoffset()
+        )
+        stepped_back = self._last is not None and timedelta(minutes=-90) < local - self._last < timedelta(
             minutes=-20
         )
         self._second = twice and (self._second or stepped_back)
-        self._last = said
-        return said.replace(tzinfo=self._zone, fold=int(self._second)).astimezone(UTC)
+        self._last = local
+        return local.replace(tzinfo=self._zone, fold=int(self._second)).astimezone(UTC)
 
 
 def _once(readings: Iterable[_Reading]) -> tuple[list[_Reading], int]:
@@ -372,13 +374,13 @@ def _refuse_fractions(table: Table, columns: Mapping[str, str], readings: Iterab
 
 def _refuse_fahrenheit(table: Table, column: str) -> None:
     """Raises ``Doubt`` where a column without a unit is too warm in the middle for degrees Celsius."""
-    said = []
+    values = []
     for line in table.lines[:2000]:
         with suppress(CellFault):
             value = number(table, line, column)
             if value is not None:
-                said.append(value)
-    middle = fmean(said) if said else 0.0
+                values.append(value)
+    middle = fmean(values) if values else 0.0
     if FAHRENHEIT_MEAN < middle <= FAHRENHEIT_MOST:
         raise Doubt(
             f"{table.file} has {middle:.0f} degrees in the middle of {column} and names no unit: that is "

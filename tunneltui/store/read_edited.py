@@ -15,7 +15,7 @@ from tunneltui.store.folders import PRIVATE_FILE, private_folder, state_folder
 _USUAL_EDITOR = "notepad" if os.name == "nt" else "vi"
 
 
-def edited(file: Path) -> str:
+def text_from_editor(file: Path) -> str:
     """Opens the editor (VISUAL, EDITOR, else the system's) on a file and gives its text afterwards.
 
     Raises:
@@ -35,11 +35,13 @@ def edited(file: Path) -> str:
 
 
 def _editor(environment: Mapping[str, str]) -> list[str]:
-    said = environment.get("VISUAL") or environment.get("EDITOR") or _USUAL_EDITOR
+    command_line = environment.get("VISUAL") or environment.get("EDITOR") or _USUAL_EDITOR
     try:
-        return shlex.split(said, posix=os.name != "nt") or [_USUAL_EDITOR]
+        return shlex.split(command_line, posix=os.name != "nt") or [_USUAL_EDITOR]
     except ValueError as fault:
-        raise UserError(f"EDITOR is {said!r}, which is no command: {fault}.", "Nothing was changed.") from fault
+        raise UserError(
+            f"EDITOR is {command_line!r}, which is no command: {fault}.", "Nothing was changed."
+        ) from fault
 
 
 def for_editing(text: str, name: str) -> Path:

@@ -24,7 +24,7 @@ from tunneltui.store.sheet_doubts import Doubt
 from tunneltui.store.sheet_file import SheetLine
 from tunneltui.store.sheet_meaning import (
     FASTEST_M_A_DAY,
-    LengthTold,
+    CountedAs,
     ParsedRow,
     by_label,
     length_is,
@@ -96,39 +96,39 @@ class MeasurementsFile:
 def read_measurements(
     table: Table,
     *,
-    told: Mapping[str, str] | None = None,
-    length_as: LengthTold | None = None,
-    trusses_as: LengthTold | None = None,
+    mapped: Mapping[str, str] | None = None,
+    length_as: CountedAs | None = None,
+    trusses_as: CountedAs | None = None,
     dates: DayOrder | None = None,
     stems: int | None = None,
     year: int | None = None,
     units: Mapping[str, str] | None = None,
 ) -> MeasurementsFile:
     """The table's readings, in order of day and line; ``stems`` is how many each row is the mean of, ``year`` that
-    of days which name none, ``units`` those told by what a column holds.
+    of days which name none, ``units`` those stated, by what a column holds.
 
     Raises:
         UserError: no day or stem column, or mixed date orders.
         Doubt: something is open that only the grower can tell.
     """
-    told = told or {}
-    table = as_long(table, "measurements", told)
-    columns = columns_of(table, "measurements", told)
+    mapped = mapped or {}
+    table = as_long(table, "measurements", mapped)
+    columns = columns_of(table, "measurements", mapped)
     if not any(name in columns for name in _STEM):
         raise UserError(
             f"{table.file} has no column that measures a stem among {listed(table)}.",
             "Say which: --map length='Column'.",
         )
     days = days_of(table, columns, "day", dates, year)
-    said, refused, visited = _rows_of(table, columns, days, units or {})
-    stems, stems_why = _stems(table, columns, said, stems)
-    said, units_why = _in_metres(table, said, columns, units or {})
-    said, doubled = _once(said)
-    length, length_why = length_is(said, columns, length_as)
-    said, parted = without_contradiction(said, columns, length)
-    trusses, trusses_why = trusses_are(said, columns, trusses_as)
+    parsed_rows, refused, visited = _rows_of(table, columns, days, units or {})
+    stems, stems_why = _stems(table, columns, parsed_rows, stems)
+    parsed_rows, units_why = _in_metres(table, parsed_rows, columns, units or {})
+    parsed_rows, doubled = _once(parsed_rows)
+    length, length_why = length_is(parsed_rows, columns, length_as)
+    parsed_rows, parted = without_contradiction(parsed_rows, columns, length)
+    trusses, trusses_why = trusses_are(parsed_rows, columns, trusses_as)
     readings: list[StemReading] = []
-    for series in by_label(said).values():
+    for series in by_label(parsed_rows).values():
         readings += _readings(series, length, trusses, stems)
     kept, unlikely = _likely(sorted(readings, key=lambda reading: (reading.day, reading.line)), columns)
     left_out = sorted([*refused, *doubled, *unlikely, *table.left_out], key=lambda row: row.line)
@@ -145,10 +145,10 @@ def read_measurements(
         f"measurements: {table.shape}",
         columns,
         days.order,
-        (*table.says, *days.says, *units_why, *length_why, *parted, *trusses_why, *stems_why),
+        (*table.notes, *days.notes, *units_why, *length_why, *parted, *trusses_why, *stems_why),
         tuple(kept),
         tuple(left_out),
-        {parsed.label: parsed.cultivar for parsed in said if parsed.cultivar},
+        {parsed.label: parsed.cultivar for parsed in parsed_rows if parsed.cultivar},
         visited,
         table,
         all(
@@ -176,13 +176,13 @@ def growth_cm_a_day(readings: Sequence[StemReading]) -> float:
 
 
 def _stems(
-    table: Table, columns: Mapping[str, str], said: Sequence[ParsedRow], told: int | None
+    table: Table, columns: Mapping[str, str], parsed_rows: Sequence[ParsedRow], stated: int | None
 ) -> tuple[int, list[str]]:
     """How many stems a row is the mean of; a sheet of one row a visit that names no plant is usually a mean."""
-    if told is not None or "label" in columns:
-        return told or 1, []
-    visits = {(row.label, row.day) for row in said}
-    if len(visits) < len(said):
+    if stated is not None or "label" in columns:
+        return stated or 1, []
+    visits = {(row.label, row.day) for row in parsed_rows}
+    if len(visits) < len(parsed_rows):
         raise Doubt(
             f"{table.file} names no plants and has several rows of one day: whose they are is not said.",
             "map",
@@ -198,7 +198,7 @@ def _first(refused: Sequence[Refused]) -> str:
 def _rows_of(
     table: Table, columns: Mapping[str, str], days: Days, units: Mapping[str, str]
 ) -> tuple[list[ParsedRow], list[Refused], dict[str, date]]:
-    said: list[ParsedRow] = []
+    parsed_rows: list[ParsedRow] = []
     refused: list[Refused] = []
     visited: dict[str, date] = {}
     for line in table.lines:
@@ -214,10 +214,10 @@ def _rows_of(
         refused += [Refused(line.number, fault) for fault in faults]
         cultivar = table.cell(line, columns["cultivar"])[:100] if "cultivar" in columns else ""
         if values:
-            said.append(ParsedRow(line.number, day, label, values, cultivar, row, plant))
+            parsed_rows.append(ParsedRow(line.number, day, label, values, cultivar, row, plant))
         elif not faults:
             refused.append(Refused(line.number, "nothing was read in this row"))
-    return said, refused, visited
+    return parsed_rows, refused, visited
 
 
 def _whose(table: Table, line: SheetLine, columns: Mapping[str, str]) -> tuple[str, str]:
@@ -266,13 +266,13 @@ _TO_MM = {unit: IN_BASE[unit] * 1000 for unit in LENGTHS}
 
 
 def _in_metres(
-    table: Table, said: list[ParsedRow], columns: Mapping[str, str], units: Mapping[str, str]
+    table: Table, rows: list[ParsedRow], columns: Mapping[str, str], units: Mapping[str, str]
 ) -> tuple[list[ParsedRow], list[str]]:
     """Lengths in metres where no unit was named: by what the whole sheet's lengths can be."""
     factor: dict[str, float] = {}
     words: list[str] = []
     for name in _IN_METRES:
-        values = [abs(row.values[name]) for row in said if name in row.values]
+        values = [abs(row.values[name]) for row in rows if name in row.values]
         if not values:
             continue
         column = columns[name]
@@ -289,14 +289,14 @@ def _in_metres(
     def turned(row: ParsedRow) -> ParsedRow:
         return replace(row, values={key: value * factor.get(key, 1.0) for key, value in row.values.items()})
 
-    return [turned(row) for row in said], words
+    return [turned(row) for row in rows], words
 
 
-def _once(said: list[ParsedRow]) -> tuple[list[ParsedRow], list[Refused]]:
+def _once(rows: list[ParsedRow]) -> tuple[list[ParsedRow], list[Refused]]:
     """One row a plant and day: the same again is passed over, another value of the same is refused."""
     first: dict[tuple[str, date], ParsedRow] = {}
     refused: list[Refused] = []
-    for row in said:
+    for row in rows:
         kept = first.setdefault((row.label, row.day), row)
         if kept is not row:
             same = "says the same as" if kept.values == row.values else "says otherwise than"
@@ -305,7 +305,7 @@ def _once(said: list[ParsedRow]) -> tuple[list[ParsedRow], list[Refused]]:
 
 
 def _readings(
-    series: Sequence[ParsedRow], length: LengthTold, trusses: LengthTold, stems: int
+    series: Sequence[ParsedRow], length: CountedAs, trusses: CountedAs, stems: int
 ) -> Iterable[StemReading]:
     """One plant's rows; the first row of increments holds the whole where it is far more than a visit's growth."""
     grown = [row.values["length"] for row in series if "length" in row.values]

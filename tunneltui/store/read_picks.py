@@ -51,7 +51,7 @@ class PicksFile:
 def read_picks(
     table: Table,
     *,
-    told: Mapping[str, str] | None = None,
+    mapped: Mapping[str, str] | None = None,
     dates: DayOrder | None = None,
     year: int | None = None,
     units: Mapping[str, str] | None = None,
@@ -62,9 +62,9 @@ def read_picks(
         UserError: no column of days or weights, or mixed date orders.
         Doubt: something is open that only the grower can tell.
     """
-    told = told or {}
-    table = as_long(table, "picks", told)
-    columns = columns_of(table, "picks", told)
+    mapped = mapped or {}
+    table = as_long(table, "picks", mapped)
+    columns = columns_of(table, "picks", mapped)
     if "kg" not in columns:
         raise UserError(
             f"{table.file} has no column for kg among {listed(table)}.", "Say which: --map kg='Column'."
@@ -85,12 +85,12 @@ def read_picks(
     if not picks:
         first = f"Line {refused[0].line}: {refused[0].why}." if refused else ""
         raise UserError(f"{table.file} has no pick that can be taken.", first)
-    said = f"{columns['kg']} is in {unit}." if unit else say(NO_UNIT, columns["kg"])
+    unit_words = f"{columns['kg']} is in {unit}." if unit else say(NO_UNIT, columns["kg"])
     return PicksFile(
         f"picks: {table.shape}",
         columns,
         days.order,
-        (*table.says, *days.says, said),
+        (*table.notes, *days.notes, unit_words),
         tuple(picks),
         tuple(sorted([*refused, *table.left_out], key=lambda row: row.line)),
         bool(unit),

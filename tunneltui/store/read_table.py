@@ -44,7 +44,7 @@ class Table:
     """What stands above the heading."""
     units: Mapping[str, str] = field(default_factory=dict)
     """Units by column, from its heading or a row of units."""
-    says: tuple[str, ...] = ()
+    notes: tuple[str, ...] = ()
     """What was found out about the sheet, each a sentence."""
     left_out: tuple[Refused, ...] = ()
     """Rows that sum up others."""
@@ -119,7 +119,7 @@ def table_of(grid: Grid, skip: int | None = None, decimal: DecimalSign | None = 
         sign,
         title=title,
         units=units,
-        says=tuple(says),
+        notes=tuple(says),
         left_out=tuple(left_out),
         groups=tuple(groups),
         places={column: place for place, column in reversed(list(enumerate(columns)))},

@@ -15,8 +15,8 @@ from tunneltui.store.backup import backups, copy_checked, folder_of
 from tunneltui.store.clock import Clock, now_us
 from tunneltui.store.connection import FAULTS, code_of, connect, in_plain_words
 from tunneltui.store.new_file import put_in_place
-from tunneltui.store.sync import sync_file, sync_folder
 from tunneltui.store.words import command
+from tunneltui.store.write_file import sync_file, sync_folder
 
 
 @dataclass(frozen=True, slots=True)

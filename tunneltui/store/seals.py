@@ -46,7 +46,7 @@ def chained(rows: Iterable[tuple[Any, ...]], last: Sequence[Any] | None) -> Iter
 def faults(rows: Sequence[Sequence[Any]], out: frozenset[str]) -> Iterator[Fault]:
     """What the seals of all rows (seq, the ten values, the seal) tell, save of acts that were crossed out."""
     first = min((row[0] for row in rows if row[11]), default=None)
-    there = {own_sum(row[1:]) for row in rows}
+    sums = {own_sum(row[1:]) for row in rows}
     for seq, *values in rows:
         seal = values[10]
         before = seal[:-_LETTERS]
@@ -57,6 +57,6 @@ def faults(rows: Sequence[Sequence[Any]], out: frozenset[str]) -> Iterator[Fault
         elif seal != seal_of(values, before):
             if values[1] not in out:
                 yield Fault(f"Altered: the {named} is not as it was written: cross it out if it is wrong.")
-        elif before and before not in there:
+        elif before and before not in sums:
             who = one_line(values[2], 20) or "no name"
             yield Fault(f"Missing: what the machine {who} wrote before the {named} is not here, or was altered.")

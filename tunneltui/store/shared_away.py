@@ -1,4 +1,4 @@
-"""What a machine has in hand of a shared journal while its server is away."""
+"""What a machine still has of a shared journal while its server is away."""
 
 from __future__ import annotations
 

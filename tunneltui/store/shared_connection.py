@@ -30,7 +30,7 @@ except ImportError as missing:  # the extra, or the library of the system that i
 Fault = psycopg.Error
 Connection = psycopg.Connection[tuple[Any, ...]]
 CONNECT_SECONDS = 4
-"""With the first question the server is told of as away within 5 s."""
+"""With the first question the server is reported away within 5 s."""
 BUSY_SECONDS = 5
 _NO_PASSWORD = "no password supplied"  # noqa: S105  (libpq's own words)
 _SETTINGS = (

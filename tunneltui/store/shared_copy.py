@@ -25,37 +25,37 @@ def bring_up_to_date(theirs: SharedJournal) -> Path:
         UserError: the server is away, or the copy cannot be written.
     """
     state = folders.state_folder()
-    now = theirs.head()
-    path = copy_file(theirs.where, now.journal_id)
+    head = theirs.head()
+    path = copy_file(theirs.where, head.journal_id)
     if not path.exists():
         seen.forget(state, path)
     with JournalFile.open(path, accept_older=True) as copy:
         last = seen.last_seen(state, _mark_of(path))
-        reads_on = last is not None and last.last_seq <= now.last_seq and bool(copy.known([last.last_id]))
+        reads_on = last is not None and last.last_seq <= head.last_seq and bool(copy.known([last.last_id]))
         came = theirs.sealed_rows(last.last_seq if last and reads_on else 0)
         copy.add_entries([entry for _, entry in parted(came)[0]])
-    seen.remember(state, _mark_of(path), now)
+    seen.remember(state, _mark_of(path), head)
     return path
 
 
 def first_copy_of_day(where: SharedAt, *, clock: Clock = now_us) -> str:
-    """The copy brought up to date and backed up at the first start of each day. A fault is told, not raised.
+    """The copy brought up to date and backed up at the first start of each day. A fault is returned, not raised.
 
     Returns it where that could not be done, or where the copy holds what the server lacks; else ''.
     """
     remembered = seen.last_seen(folders.state_folder(), where)
     if remembered is not None:
-        made = backup.backups(copy_file(where, remembered.journal_id))
-        if any(made_copy.day == local_day(clock()) for made_copy in made):
+        copies = backup.backups(copy_file(where, remembered.journal_id))
+        if any(made_copy.day == local_day(clock()) for made_copy in copies):
             return ""
     try:
         with SharedJournal.open(where, create=False, read_only=True) as theirs:
             copy = bring_up_to_date(theirs)
-            told = waiting(theirs, copy)
+            waiting_words = waiting(theirs, copy)
         backup.back_up(copy, "start", clock=clock)
     except UserError as trouble:
         return Fault(f"Today's copy could not be made. {trouble.problem}")
-    return told
+    return waiting_words
 
 
 def waiting(theirs: SharedJournal, copy: Path) -> str:

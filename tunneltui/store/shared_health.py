@@ -33,8 +33,8 @@ def faults_of_server(where: SharedAt, state: Path) -> tuple[list[Fault], list[tu
     with SharedJournal.open(where, create=False, read_only=True, state_dir=state, accept_older=True) as journal:
         rows = journal.sealed_rows()
         copy = copy_file(where, journal.head().journal_id)
-        if copy.exists() and (told := waiting(journal, copy)):
-            faults.append(Fault(told))
+        if copy.exists() and (waiting_words := waiting(journal, copy)):
+            faults.append(Fault(waiting_words))
     return [*faults, *_guards(where)], rows
 
 

@@ -24,7 +24,7 @@ from tunneltui.journal.order import one_of_each
 from tunneltui.store import folders, opening, seen
 from tunneltui.store import shared_connection as server
 from tunneltui.store import shared_tables as tables
-from tunneltui.store.acts import Dated, is_known, named, next_at_us, refuse_done_before, stamped
+from tunneltui.store.acts import Dated, is_known, next_at_us, refuse_done_before, stamped, with_ids
 from tunneltui.store.adding import Added, sort_out
 from tunneltui.store.clock import Clock, now_us
 from tunneltui.store.rows import COLUMNS, parted, row_of, sealed
@@ -38,7 +38,7 @@ from tunneltui.store.where import SharedAt
 PATIENCE_SECONDS = 10.0
 """How long a connection that was lost is sought again, before the grower is told."""
 ANSWER_SECONDS = 4.8
-"""A server that is asked or written to and does not answer within this is taken to be away: said within 5 s."""
+"""A server that is asked or written to and does not answer within this is taken to be away: shown within 5 s."""
 READ_SECONDS = 120.0
 """The same where a whole season is read or written."""
 _AGAIN_SECONDS = 0.2
@@ -140,8 +140,8 @@ class SharedJournal:
 
     def known(self, ids: Iterable[str]) -> dict[str, Entry]:
         """Those of ``ids`` that are in the journal already, with their entries."""
-        wanted = list(ids)
-        return self._with_server(lambda connection: self._known(connection, wanted))
+        sought = list(ids)
+        return self._with_server(lambda connection: self._known(connection, sought))
 
     def head(self) -> JournalHead:
         """How far the journal reaches now."""
@@ -177,7 +177,7 @@ class SharedJournal:
         """
         now = self._clock()
         name = act or act_id(now, self._bits)
-        every = named(drafts, now, self._bits)
+        every = with_ids(drafts, now, self._bits)
         given = [draft.id for _, draft in drafts if draft.id]
         sent = _Sent()
 
@@ -248,8 +248,8 @@ class SharedJournal:
         """The same connection, if there is a journal behind it, and the one we know."""
         try:
             with server.Watch(connection, ANSWER_SECONDS):
-                there = tables.are_there(connection)
-            if not there:
+                exists = tables.are_there(connection)
+            if not exists:
                 opening.refuse_if_gone(self.where, seen.last_seen(self._state, self.where), create=create)
                 tables.make(self.where, connection)
             if not self._read_only:
@@ -341,16 +341,16 @@ class SharedJournal:
         return JournalHead(self._journal_id, last_seq, last_seq, last_id)
 
     def _greet(self, remembered: JournalHead | None, *, accept_older: bool) -> None:
-        now = self.head()
-        if remembered is not None and remembered.journal_id == now.journal_id:
+        head = self.head()
+        if remembered is not None and remembered.journal_id == head.journal_id:
             # Asked for as a row: one that does not count is there all the same.
             last = self._ask("SELECT 1 FROM tunneltui.entries WHERE id = %s LIMIT 1", (remembered.last_id,))
-            missing = now.count < remembered.count or not last
+            missing = head.count < remembered.count or not last
             self._lacks_something = bool(remembered.count) and missing
         if self._lacks_something and not accept_older and remembered is not None:
-            raise opening.older_than_seen(self.where, now, remembered)
+            raise opening.older_than_seen(self.where, head, remembered)
         if not self._lacks_something:
-            seen.remember(self._state, self.where, now)
+            seen.remember(self._state, self.where, head)
 
 
 def journal_there(where: SharedAt) -> bool:

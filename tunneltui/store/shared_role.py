@@ -31,10 +31,10 @@ _LIMITS = (
 
 def letting_in(role: str, name: str, *, new: bool, database: str) -> list[str]:
     """The statements that let the role in under a name; ``new`` where there is no such role yet."""
-    made = [f"CREATE ROLE {role} LOGIN"] if new else []
+    creation = [f"CREATE ROLE {role} LOGIN"] if new else []
     quoted = name.replace("'", "''")
     return [
-        *made,
+        *creation,
         f'GRANT CONNECT ON DATABASE "{database}" TO {role}',
         *(statement.format(role=role) for statement in (*_GRANTS, *_LIMITS)),
         # The owner may then end a connection of the hand's that keeps others from writing.
@@ -63,14 +63,14 @@ def hand(where: SharedAt, role: str, name: str = "", *, remove: bool = False, lo
     SharedJournal.open(where, create=False).close()
     try:
         with server.connect(where) as connection:
-            there = connection.execute("SELECT 1 FROM pg_roles WHERE rolname = %s", (role,)).fetchone()
-            if remove and there is None:
+            known = connection.execute("SELECT 1 FROM pg_roles WHERE rolname = %s", (role,)).fetchone()
+            if remove and known is None:
                 raise UserError(f"The server of {where} knows no hand {role}.", "Nothing was changed.")
             database = str((connection.execute("SELECT current_database()").fetchone() or ("",))[0])
             run = (
                 letting_out(role)
                 if remove
-                else letting_in(role, name or role, new=there is None, database=database)
+                else letting_in(role, name or role, new=known is None, database=database)
             )
             if not look:
                 with connection.transaction():

@@ -34,8 +34,8 @@ def rows(where: SharedAt, state: Path) -> list[EntryRow | Unreadable]:
 
 
 def _rows(connection: server.Connection) -> Iterator[EntryRow | Unreadable]:
-    there = {name for (name,) in connection.execute(_COLUMNS.encode())}
-    seal = "seal" if "seal" in there else "''"
+    present = {name for (name,) in connection.execute(_COLUMNS.encode())}
+    seal = "seal" if "seal" in present else "''"
     ask = f"SELECT seq, {COLUMNS}, {seal} FROM tunneltui.entries WHERE seq BETWEEN %s AND %s ORDER BY seq"  # noqa: S608
     ends = connection.execute("SELECT coalesce(min(seq), 0), coalesce(max(seq), -1) FROM tunneltui.entries")
     first, last = ends.fetchone() or (0, -1)

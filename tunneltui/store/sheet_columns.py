@@ -29,34 +29,34 @@ _WEAK = frozenset({"no", "nr", "n", "number", "nummer", "id", "sample", "sample 
 """Headings that may be a running number; where a better one stands beside them, it names the plant."""
 
 
-def columns_of(table: Table, kind: SheetKind, told: Mapping[str, str]) -> dict[str, str]:
-    """Which of the table's columns holds what: as told, else by its heading.
+def columns_of(table: Table, kind: SheetKind, mapped: Mapping[str, str]) -> dict[str, str]:
+    """Which of the table's columns holds what: as mapped, else by its heading.
 
     Raises:
-        UserError: what was told names no column, or nothing that is looked for.
+        UserError: a mapping names no column, or nothing that is looked for.
         Doubt: two columns that differ claim to hold the same.
     """
     known_names = names(kind)
-    for said, column in told.items():
-        if said not in known_names:
-            raise UserError(f"--map knows no {said!r}.", f"It knows {', '.join(known_names)}.")
+    for what, column in mapped.items():
+        if what not in known_names:
+            raise UserError(f"--map knows no {what!r}.", f"It knows {', '.join(known_names)}.")
         if column not in table.columns and column != NONE and column != "*":
             raise UserError(f"{table.file} has no column {column!r}.", f"It has {listed(table)}.")
-    told = {said: column for said, column in told.items() if column != "*"}
+    mapped = {what: column for what, column in mapped.items() if column != "*"}
     claims: dict[str, list[str]] = {}
-    taken = set(told.values())
+    taken = set(mapped.values())
     for column in table.columns:
-        said = meaning(kind, column) if column not in taken else ""
-        if said and said not in told and any(table.cell(line, column) for line in table.lines):
-            claims.setdefault(said, []).append(column)
-    _part_day_and_clock(table, claims, "time" if kind == "air" else "day", told)
-    chosen = {said: column for said, column in told.items() if column != NONE}
-    for said, columns in claims.items():
-        chosen[said] = columns[0] if len(columns) == 1 else _one_of(table, said, columns)
-    return {said: chosen[said] for said in known_names if said in chosen}
+        what = meaning(kind, column) if column not in taken else ""
+        if what and what not in mapped and any(table.cell(line, column) for line in table.lines):
+            claims.setdefault(what, []).append(column)
+    _part_day_and_clock(table, claims, "time" if kind == "air" else "day", mapped)
+    chosen = {what: column for what, column in mapped.items() if column != NONE}
+    for what, columns in claims.items():
+        chosen[what] = columns[0] if len(columns) == 1 else _one_of(table, what, columns)
+    return {what: chosen[what] for what in known_names if what in chosen}
 
 
-def _part_day_and_clock(table: Table, claims: dict[str, list[str]], day: str, told: Mapping[str, str]) -> None:
+def _part_day_and_clock(table: Table, claims: dict[str, list[str]], day: str, mapped: Mapping[str, str]) -> None:
     """Of columns called date, day or time, those that hold days and the one that holds the time of day."""
     columns = [*claims.get(day, ()), *claims.get("clock", ())]
     if not columns:
@@ -68,21 +68,21 @@ def _part_day_and_clock(table: Table, claims: dict[str, list[str]], day: str, to
 
     days = [column for column in columns if share(column, is_a_day) > 0.5]
     others = [column for column in columns if column not in days]
-    if not days and day not in told:
+    if not days and day not in mapped:
         # Serial days, or days without a year: the column called by the day's name.
         days, others = columns[:1], columns[1:]
     clocks = [c for c in others if clock_reader([table.cell(line, c) for line in table.lines[:200]])]
     claims.pop(day, None)
     claims.pop("clock", None)
-    if days and day not in told:
+    if days and day not in mapped:
         claims[day] = days
-    if clocks and "clock" not in told:
+    if clocks and "clock" not in mapped:
         claims["clock"] = clocks[:1]
 
 
-def _one_of(table: Table, said: str, columns: list[str]) -> str:
+def _one_of(table: Table, what: str, columns: list[str]) -> str:
     """Of columns that claim to hold the same: the one that stands out, else the grower is asked."""
-    if said == "label":
+    if what == "label":
         strong = [column for column in columns if plain(column) not in _WEAK]
         if len(strong) == 1:
             return strong[0]
@@ -90,10 +90,10 @@ def _one_of(table: Table, said: str, columns: list[str]) -> str:
     if all(all(table.cell(line, first) == table.cell(line, other) for line in table.lines) for other in others):
         return first
     raise Doubt(
-        f"{table.file}: {', '.join(repr(column) for column in columns)} may each be the {said}.",
+        f"{table.file}: {', '.join(repr(column) for column in columns)} may each be the {what}.",
         "map",
         tuple((column, "") for column in columns),
-        said,
+        what,
     )
 
 
@@ -107,7 +107,7 @@ class Days:
 
     column: str
     order: DateOrder
-    says: tuple[str, ...]
+    notes: tuple[str, ...]
     year: int | None = None
     clock: str = ""
     since_midnight: Callable[[str], timedelta | None] | None = None
@@ -128,7 +128,7 @@ class Days:
         return at + since
 
 
-def days_of(table: Table, columns: Mapping[str, str], day: str, told: DayOrder | None, year: int | None) -> Days:
+def days_of(table: Table, columns: Mapping[str, str], day: str, stated: DayOrder | None, year: int | None) -> Days:
     """How a table's rows tell their day; ``day`` is the meaning that holds it, or the week where none does.
 
     Raises:
@@ -163,7 +163,7 @@ def days_of(table: Table, columns: Mapping[str, str], day: str, told: DayOrder |
             if "label" in columns
             else []
         )
-        order, says = date_order(table.file, column, cells, told, groups)
+        order, says = date_order(table.file, column, cells, stated, groups)
         says += [WEEK_SAID] if order == "week" else []
     clock = columns.get("clock", "")
     reader = clock_reader([table.cell(line, clock) for line in table.lines[:400]]) if clock else None
@@ -184,11 +184,11 @@ def _only_year(table: Table, column: str) -> int | None:
     return int(year) if year.isdigit() else None
 
 
-def unit_for(table: Table, column: str, told: str = "") -> str:
-    """The unit of a column: as told, by its heading or row of units, else the one that its cells name; '' where
+def unit_for(table: Table, column: str, stated: str = "") -> str:
+    """The unit of a column: as stated, by its heading or row of units, else the one that its cells name; '' where
     nothing tells."""
-    if told or (named := table.units.get(column, "")):
-        return told or named
+    if stated or (named := table.units.get(column, "")):
+        return stated or named
     spelled = (unit_behind(table.cell(line, column)) for line in table.lines[:500])
     return next(filter(None, spelled), "")
 

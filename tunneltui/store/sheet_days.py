@@ -21,7 +21,7 @@ from tunneltui.store.sheet_words import MONTHS, plain
 
 DateOrder = Literal["year first", "day first", "month first", "serial", "year day month", "named", "week"]
 DayOrder = Literal["year first", "day first", "month first", "year day month"]
-"""Orders that a grower may say."""
+"""Orders that a grower may state."""
 
 _EPOCH = datetime(1899, 12, 30)
 """Day 0 of spreadsheet serial days (ECMA-376 part 1, section 18.17.4.1, the 1900 date system)."""
@@ -127,14 +127,14 @@ def _named(cell: str, year: int | None) -> tuple[date, int] | None:
     """A day whose month is a word, and where it ends; without a year in the cell, one of ``year``."""
     text = cell.strip()
     if match := _MONTH_FIRST_NAMED.match(text):
-        month, day, said = MONTHS.get(plain(match[1])), match[2], match[3]
+        month, day, year_text = MONTHS.get(plain(match[1])), match[2], match[3]
     elif match := _NAMED.match(text):
-        month, day, said = MONTHS.get(plain(match[2])), match[1], match[3] or ""
+        month, day, year_text = MONTHS.get(plain(match[2])), match[1], match[3] or ""
     else:
         return None
-    if month is None or not (said or year):
+    if month is None or not (year_text or year):
         return None
-    at = _calendar(_full_year(said) if said else year or 0, month, day)
+    at = _calendar(_full_year(year_text) if year_text else year or 0, month, day)
     return (at, match.end()) if at else None
 
 
@@ -159,7 +159,7 @@ def date_order(
     file: str,
     column: str,
     cells: Sequence[tuple[int, str]],
-    told: DayOrder | None = None,
+    stated: DayOrder | None = None,
     groups: Sequence[str] = (),
 ) -> tuple[DateOrder, list[str]]:
     """In which order a column writes its days, and what was found out. ``cells``: line and text of each row;
@@ -179,14 +179,16 @@ def date_order(
             either = either or number
         elif kind is not None and kind != "named":
             seen.setdefault(kind, number)
-    if told == "year day month":
-        return told, [say(sheets.YEAR_DAY_MONTH, column)]
-    if told is not None:
-        wrong = {order: n for order, n in seen.items() if order in ("day first", "month first") and order != told}
+    if stated == "year day month":
+        return stated, [say(sheets.YEAR_DAY_MONTH, column)]
+    if stated is not None:
+        wrong = {
+            order: n for order, n in seen.items() if order in ("day first", "month first") and order != stated
+        }
         if wrong:
-            asked: list[tuple[DateOrder, int]] = [(told, either)] if either else []
-            raise _mixed(file, column, dict([*asked, *wrong.items()]), 0)
-        seen = {told: either or next(iter(seen.values()), 0)} if either or not seen else seen
+            doubtful: list[tuple[DateOrder, int]] = [(stated, either)] if either else []
+            raise _mixed(file, column, dict([*doubtful, *wrong.items()]), 0)
+        seen = {stated: either or next(iter(seen.values()), 0)} if either or not seen else seen
         either = 0
     elif (
         set(seen) >= {"day first", "month first"}
@@ -200,11 +202,11 @@ def date_order(
         raise UserError(f"{file} has no day that can be read in column {column}.", "Name it with --map.")
     if seen:
         order = next(iter(seen))
-        if order == "year first" and told is None:
+        if order == "year first" and stated is None:
             _refuse_if_swapped(file, column, cells, groups)
-        return order, [_said(column, order, cells)] if either else []
+        return order, [_order_found(column, order, cells)] if either else []
     order = _order_that_fits(file, cells, groups)
-    return order, [_said(column, order, cells)]
+    return order, [_order_found(column, order, cells)]
 
 
 def _first_of_each_day(
@@ -221,7 +223,7 @@ def _first_of_each_day(
     return [cells[n] for n in kept], [groups[n] for n in kept] if groups else []
 
 
-def _said(column: str, order: DateOrder, cells: Sequence[tuple[int, str]]) -> str:
+def _order_found(column: str, order: DateOrder, cells: Sequence[tuple[int, str]]) -> str:
     cell = next(cell for _, cell in cells if _classified(cell) in ("either", "no year"))
     day = day_of(cell, order, 2001)
     shown = f"{day.day} {day:%B}" if day else order
@@ -294,9 +296,9 @@ def _order_that_fits(
     file: str, cells: Sequence[tuple[int, str]], groups: Sequence[str]
 ) -> Literal["day first", "month first"]:
     """Day or month first where every cell could be both: the one in which the sheet runs at even steps."""
-    both: tuple[Literal["day first", "month first"], ...] = ("day first", "month first")
-    days = {order: [day_of(cell, order, 2001) for _, cell in cells] for order in both}
-    fits = [order for order in both if len(cells) > 2 and _runs(days[order], groups)]
+    orders: tuple[Literal["day first", "month first"], ...] = ("day first", "month first")
+    days = {order: [day_of(cell, order, 2001) for _, cell in cells] for order in orders}
+    fits = [order for order in orders if len(cells) > 2 and _runs(days[order], groups)]
     if len(fits) == 2:
         even = sorted(fits, key=lambda order: _steps(days[order]))
         few, many = (_steps(days[order]) for order in even)
@@ -306,7 +308,7 @@ def _order_that_fits(
     number, cell = next((n, cell) for n, cell in cells if _classified(cell) in ("either", "no year"))
     raise Doubt(
         f"Nothing in {file} tells whether {cell!r} (line {number}) has day or month first. "
-        f"{_both_ways(cells, both)}.",
+        f"{_both_ways(cells, orders)}.",
         "dates",
         (("day-first", ""), ("month-first", "")),
     )
@@ -328,9 +330,9 @@ def _day_and_rest(cell: str, order: DateOrder, year: int | None) -> tuple[date, 
         named = _named(cell, year)
         return (named[0], cell.strip()[named[1] :]) if named else None
     if match := _YEAR_LAST.match(cell):
-        first, second, said = int(match[1]), int(match[3]), match[4]
+        first, second, year_text = int(match[1]), int(match[3]), match[4]
         month_first = order == "month first" and match[2] != "."
-        day = _calendar(_full_year(said), first if month_first else second, second if month_first else first)
+        day = _calendar(_full_year(year_text), first if month_first else second, second if month_first else first)
         return (day, cell[match.end() :]) if day else None
     if named := _named(cell, year):
         return named[0], cell.strip()[named[1] :]
@@ -356,8 +358,8 @@ def week_monday(cell: str, year: int | None) -> date | None:
     text = cell.strip()
     match = _WEEK.fullmatch(text)
     if match:
-        said = match[1] or match[3]
-        year, week = (int(said) if said else year), int(match[2])
+        year_text = match[1] or match[3]
+        year, week = (int(year_text) if year_text else year), int(match[2])
     elif re.fullmatch(r"\d{1,2}(\.0)?", text):
         week = int(float(text))
     else:
@@ -376,18 +378,18 @@ def moment(cell: str, column: str, order: DateOrder, year: int | None = None) ->
     Raises:
         CellFault: it is no day, or written in another order than the rest.
     """
-    said = f"{column}: {cell[:40]!r}"
+    where = f"{column}: {cell[:40]!r}"
     if order == "serial":
         days = _serial(cell)
         if days is None:
-            raise CellFault(f"{said} is no day in a column of serial days")
+            raise CellFault(f"{where} is no day in a column of serial days")
         if (seconds := _posix_s(cell)) is not None:
             return datetime.fromtimestamp(seconds, UTC)
         return _EPOCH + timedelta(seconds=round(days * 86_400))
     if order == "week":
         monday = week_monday(cell, year)
         if monday is None:
-            raise CellFault(f"{said} is no week of a year")
+            raise CellFault(f"{where} is no week of a year")
         return datetime(monday.year, monday.month, monday.day)
     # A logger writes the same few days and times over and over: each is read once.
     parted = cell.find(" ")
@@ -400,14 +402,14 @@ def moment(cell: str, column: str, order: DateOrder, year: int | None = None) ->
     if day_and_rest is None:
         shape = {"year first": _YEAR_FIRST, "year day month": _YEAR_FIRST}.get(order, _YEAR_LAST)
         what = "no day of the calendar" if shape.match(cell) else "no day"
-        raise CellFault(f"{said} is {what} with {order}")
+        raise CellFault(f"{where} is {what} with {order}")
     day, rest = day_and_rest
     midnight = datetime(day.year, day.month, day.day)
     if not rest or rest.isspace():
         return midnight
     since, zone, fault = _clock_behind(rest)
     if since is None:
-        raise CellFault(f"{said} {fault}")
+        raise CellFault(f"{where} {fault}")
     at = midnight + since
     return datetime.fromisoformat(f"{at.isoformat()}{zone}") if zone else at
 
@@ -443,12 +445,12 @@ def _at(midnight: datetime, hour: int, minute: int, second: int, half: str) -> d
 def clock_reader(cells: Sequence[str]) -> Callable[[str], timedelta | None] | None:
     """How a column beside the days tells the time of day: a clock, whole hours or a share of the day; None where
     it tells none."""
-    said = [cell.strip() for cell in cells if cell.strip()]
-    if not said:
+    filled = [cell.strip() for cell in cells if cell.strip()]
+    if not filled:
         return None
-    if all(_since_midnight(cell) is not None for cell in said[:200]):
+    if all(_since_midnight(cell) is not None for cell in filled[:200]):
         return _since_midnight
-    if all(re.fullmatch(r"0?[.,]\d+|0|1", cell) for cell in said[:200]):
+    if all(re.fullmatch(r"0?[.,]\d+|0|1", cell) for cell in filled[:200]):
         return lambda cell: (
             timedelta(seconds=round(float(cell.replace(",", ".")) * 86_400)) if cell.strip() else None
         )

@@ -20,7 +20,7 @@ class Doubt(UserError):
         super().__init__(say, self.way_on())
 
     def way_on(self) -> str:
-        """The flags that may be said, each with what it means."""
+        """The flags that may be given, each with what it means."""
         if not self.answers:
             return f"Say --{self.flag}."
         ways = [f"{self.typed(value)} ({words})" if words else self.typed(value) for value, words in self.answers]

@@ -82,7 +82,7 @@ def _bytes(path: Path) -> bytes:
         raise UserError(f"{str(path)!r} is no name of a file.") from fault
 
 
-def _spreadsheet(name: str, data: bytes, wanted: str | None) -> Grid:
+def _spreadsheet(name: str, data: bytes, sheet_name: str | None) -> Grid:
     from python_calamine import CalamineError, CalamineWorkbook, PasswordError
 
     try:
@@ -94,10 +94,12 @@ def _spreadsheet(name: str, data: bytes, wanted: str | None) -> Grid:
         raise UserError(f"{name} cannot be read as a spreadsheet: {fault}.", "Save it as CSV (UTF-8).") from fault
     if not filled:
         raise UserError(f"{name} has nothing in its sheets.")
-    if wanted is not None:
-        title = next((sheet for sheet in filled if sheet.casefold() == wanted.casefold()), None)
+    if sheet_name is not None:
+        title = next((sheet for sheet in filled if sheet.casefold() == sheet_name.casefold()), None)
         if title is None:
-            raise UserError(f"{name} has no sheet {wanted!r} with anything in it.", f"It has {_quoted(filled)}.")
+            raise UserError(
+                f"{name} has no sheet {sheet_name!r} with anything in it.", f"It has {_quoted(filled)}."
+            )
         return Grid(f"{name}, sheet {title}", filled[title], "")
     if len(filled) > 1:
         # The sheet that most likely holds the measurements is the longest.

@@ -31,7 +31,7 @@ _TRAITS: Mapping[SheetKind, tuple[tuple[str, str], ...]] = {
 }
 
 
-def as_long(table: Table, kind: SheetKind, told: Mapping[str, str]) -> Table:
+def as_long(table: Table, kind: SheetKind, mapped: Mapping[str, str]) -> Table:
     """The same readings, one row a plant (or cultivar, or row) and day.
 
     Raises:
@@ -40,25 +40,25 @@ def as_long(table: Table, kind: SheetKind, told: Mapping[str, str]) -> Table:
     if kind == "air":
         return table
     if table.below:
-        first, *others = (as_long(part, kind, told) for part in (replace(table, below=()), *table.below))
+        first, *others = (as_long(part, kind, mapped) for part in (replace(table, below=()), *table.below))
         return _joined(first, others)
-    named = {column: meaning(kind, column) for column in table.columns if column not in told.values()}
+    named = {column: meaning(kind, column) for column in table.columns if column not in mapped.values()}
     by_day = [column for column in table.columns if heads_a_day(_bare(column)) and not named.get(column)]
     if len(by_day) > 1:
-        return _days_turned(table, kind, told, named, by_day)
+        return _days_turned(table, kind, mapped, named, by_day)
     whose = {column: split for column in table.columns if (split := _split(table, column, kind)) is not None}
     graded = {column: grade for column in table.columns if kind == "picks" and (grade := _grade(column))}
-    if len(graded) > 1 and "kg" not in named.values() and "kg" not in told:
+    if len(graded) > 1 and "kg" not in named.values() and "kg" not in mapped:
         fixed = [column for column in table.columns if named.get(column) in _FIXED]
         return _turned(table, kind, fixed, {column: ("kg", grade) for column, grade in graded.items()}, "Grade")
-    if kind == "picks" and not whose and "kg" not in named.values() and told.get("kg", "*") == "*":
-        return _cultivars_turned(table, kind, told, named)
-    if len(whose) < 2 or "label" in named.values() or "label" in told:
+    if kind == "picks" and not whose and "kg" not in named.values() and mapped.get("kg", "*") == "*":
+        return _cultivars_turned(table, kind, mapped, named)
+    if len(whose) < 2 or "label" in named.values() or "label" in mapped:
         return table
     fixed = [column for column in table.columns if named.get(column) in _FIXED and column not in whose]
     if not fixed:
         return table
-    traits = {trait or _trait_of_all(table, kind, told) for trait, _ in whose.values()}
+    traits = {trait or _trait_of_all(table, kind, mapped) for trait, _ in whose.values()}
     return _turned(table, kind, fixed, {c: (t or next(iter(traits)), label) for c, (t, label) in whose.items()})
 
 
@@ -83,7 +83,7 @@ def _joined(first: Table, others: Sequence[Table]) -> Table:
             SheetLine(begins[key], tuple(cells.get(c, "") for c in columns)) for key, cells in rows.items()
         ),
         units={column: unit for table in (*others, first) for column, unit in table.units.items()},
-        says=tuple(dict.fromkeys(said for table in (first, *others) for said in table.says)),
+        notes=tuple(dict.fromkeys(note for table in (first, *others) for note in table.notes)),
         left_out=tuple(row for table in (first, *others) for row in table.left_out),
         places={column: place for place, column in enumerate(columns)},
     )
@@ -143,16 +143,16 @@ def _label(text: str) -> str:
     return prefix[2] if prefix and prefix[1].casefold() in PLANT_WORDS else kept[0]
 
 
-def _trait_of_all(table: Table, kind: SheetKind, told: Mapping[str, str]) -> str:
-    """What every column of figures holds: as told, else as the title says."""
-    for said, column in told.items():
+def _trait_of_all(table: Table, kind: SheetKind, mapped: Mapping[str, str]) -> str:
+    """What every column of figures holds: as mapped, else as the title says."""
+    for trait, column in mapped.items():
         if column == "*":
-            return said
+            return trait
     title = table.title
     parts = [title, *re.split(r"[:;,|–-]| in | per | \(", title), *title.split()]
     for part in parts:
-        if (said := meaning(kind, part)) and said not in _FIXED:
-            return said
+        if (trait := meaning(kind, part)) and trait not in _FIXED:
+            return trait
     raise Doubt(
         f"{table.file} has a column for each {'plant' if kind == 'measurements' else 'cultivar or row'}, and "
         "nothing says what they hold.",
@@ -179,24 +179,24 @@ def _turned(
     units = {column: unit for column, unit in table.units.items() if column in fixed}
     in_title = unit_in(table.title)
     for trait in traits:
-        told_units = {table.units[c] for c, (said, _) in whose.items() if said == trait and c in table.units}
+        told_units = {table.units[c] for c, (heading, _) in whose.items() if heading == trait and c in table.units}
         if len(told_units) == 1 or (not told_units and in_title):
             units[trait] = next(iter(told_units), in_title)
     what = "cultivar or row" if kind == "picks" else "plant"
-    said = say(A_COLUMN_EACH, len(whose), what, ", ".join(traits))
+    note = say(A_COLUMN_EACH, len(whose), what, ", ".join(traits))
     return replace(
         table,
         columns=columns,
         lines=tuple(lines),
         units=units,
         groups=(),
-        says=(*table.says, said),
+        notes=(*table.notes, note),
         places={column: place for place, column in enumerate(columns)},
     )
 
 
 def _days_turned(
-    table: Table, kind: SheetKind, told: Mapping[str, str], named: Mapping[str, str], days: Sequence[str]
+    table: Table, kind: SheetKind, mapped: Mapping[str, str], named: Mapping[str, str], days: Sequence[str]
 ) -> Table:
     """Columns are days: each row's plant, or cultivar, is in its other columns."""
     fixed = [column for column in table.columns if column not in days and (named.get(column) in _FIXED)]
@@ -205,7 +205,7 @@ def _days_turned(
         if first is None:
             return table
         fixed = [first]
-    trait = _trait_of_all(table, kind, told)
+    trait = _trait_of_all(table, kind, mapped)
     columns = (*(_as_whose(named, kind, column, n) for n, column in enumerate(fixed)), DAY, trait)
     lines = [
         SheetLine(line.number, (*(table.cell(line, column) for column in fixed), _bare(day), cell))
@@ -220,7 +220,7 @@ def _days_turned(
         lines=tuple(lines),
         units={trait: unit} if unit else {},
         groups=(),
-        says=(*table.says, say(A_COLUMN_EACH, len(days), "day", trait)),
+        notes=(*table.notes, say(A_COLUMN_EACH, len(days), "day", trait)),
         places={column: place for place, column in enumerate(columns)},
     )
 
@@ -232,7 +232,7 @@ def _as_whose(named: Mapping[str, str], kind: SheetKind, column: str, number: in
     return ("Cultivar" if kind == "picks" else WHOSE) if number == 0 else column
 
 
-def _cultivars_turned(table: Table, kind: SheetKind, told: Mapping[str, str], named: Mapping[str, str]) -> Table:
+def _cultivars_turned(table: Table, kind: SheetKind, mapped: Mapping[str, str], named: Mapping[str, str]) -> Table:
     """A sheet of picks with a column for each cultivar or row."""
     fixed = [column for column in table.columns if named.get(column) in _FIXED]
     figures = [
@@ -247,7 +247,7 @@ def _cultivars_turned(table: Table, kind: SheetKind, told: Mapping[str, str], na
     ]
     if not fixed or not figures:
         return table
-    trait = _trait_of_all(table, kind, told)
+    trait = _trait_of_all(table, kind, mapped)
     name = "Row" if "cultivar" in named.values() else "Cultivar"
     return _turned(
         table, kind, fixed, {column: (trait, re.sub(r"\s*[(\[].*?[)\]]", "", column)) for column in figures}, name

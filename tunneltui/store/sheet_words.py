@@ -112,19 +112,19 @@ def meaning(kind: SheetKind, heading: str) -> str:
         return "kg"
     squeezed = words.replace(" ", "")
     return (
-        next((said for phrase, said in meanings.items() if phrase.replace(" ", "") == squeezed), "")
+        next((meant for phrase, meant in meanings.items() if phrase.replace(" ", "") == squeezed), "")
         if squeezed
         else ""
     )
 
 
-def heading_of(kind: SheetKind, said: str) -> str:
+def heading_of(kind: SheetKind, meant: str) -> str:
     """A heading that says it: the word itself where that is one."""
     meanings = _meanings(kind)
     return (
-        said
-        if meanings.get(said) == said
-        else next((words for words, key in meanings.items() if key == said), said)
+        meant
+        if meanings.get(meant) == meant
+        else next((words for words, key in meanings.items() if key == meant), meant)
     )
 
 

@@ -95,13 +95,13 @@ def fault_of_word(word: str) -> str:
 
 def _without_secret(rest: str) -> str:
     """``rest`` of an address behind its ://, read as libpq does: a user ends at the first @ before a slash."""
-    address, asked, settings = rest.partition("?")
+    address, question_mark, settings = rest.partition("?")
     hosts, _, database = address.partition("/")
     user, at, others = hosts.partition("@")
     hosts = others if at else hosts
     if (at and ":" in user) or "@" in rest.partition("/")[0].partition("@")[2]:
         raise ValueError(KEPT_ELSEWHERE)
-    names = [unquote(pair.partition("=")[0]) for pair in settings.split("&")] if asked else []
+    names = [unquote(pair.partition("=")[0]) for pair in settings.split("&")] if question_mark else []
     if any("password" in name.lower() for name in names):
         raise ValueError(KEPT_ELSEWHERE)
     if not set(names) <= set(ALLOWED) or len(parse_qsl(settings, keep_blank_values=True)) != len(names):

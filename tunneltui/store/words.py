@@ -1,4 +1,4 @@
-"""Sentences about a journal file that several places say alike."""
+"""Sentences about a journal file that several modules use."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""Writing what leaves the program: whole or not at all, and never over a journal."""
+"""Writing what leaves the program: whole or not at all, never over a journal, and held on to by the disk."""
 
 from __future__ import annotations
 
@@ -10,7 +10,6 @@ from pathlib import Path
 from tunneltui.holding.user_error import UserError
 from tunneltui.store.connection import FAULTS, code_of, connect
 from tunneltui.store.folders import PRIVATE_FILE
-from tunneltui.store.sync import sync_folder
 
 
 def write_file(target: Path, content: str | bytes, *, inside: Path | None = None) -> Path:
@@ -76,3 +75,22 @@ def _replace(place: Path, data: bytes) -> None:
     finally:
         spare.unlink(missing_ok=True)
     sync_folder(place.parent)
+
+
+def sync_file(path: Path) -> None:
+    handle = os.open(path, os.O_RDONLY)
+    try:
+        os.fsync(handle)
+    finally:
+        os.close(handle)
+
+
+def sync_folder(folder: Path) -> None:
+    """Without this a new name may be gone after a power cut. Windows has no such call and needs none."""
+    if os.name == "nt":
+        return
+    handle = os.open(folder, os.O_RDONLY | os.O_DIRECTORY)
+    try:
+        os.fsync(handle)
+    finally:
+        os.close(handle)

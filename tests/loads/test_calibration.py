@@ -22,8 +22,8 @@ from tests.loads.worlds import (
     season_places,
     table,
 )
+from tunneltui.loads.calibration import warning_records, warnings_words
 from tunneltui.loads.chain import loads
-from tunneltui.loads.told import told_and_happened, told_words
 from tunneltui.season.state import Ending
 from tunneltui.values import replace
 
@@ -111,15 +111,15 @@ def test_told_and_happened_of_a_house() -> None:
     broke = replace(one, fixings=fixings, endings=(Ending(gone, DAY - WEEK, "slid"),))
     workings = loads(season(broke), outlook({"a": grown}), DAY).workings
     assert workings is not None
-    told = told_and_happened(workings)
+    told = warning_records(workings)
     assert [line.looks for line in told] == [0, len(fixings) + 1, len(fixings), 0]
     assert [line.happened for line in told] == [0, 1, 0, 0]
-    assert 0 < told[1].failures_told < 2
-    assert "happened 1 (second" in told_words(told)
+    assert 0 < told[1].failures_foreseen < 2
+    assert "happened 1 (second" in warnings_words(told)
 
 
 def test_nothing_looked_at_says_nothing() -> None:
     one, grown = tiered()
     workings = loads(season(one), outlook({"a": grown}), DAY).workings
     assert workings is not None
-    assert told_words(told_and_happened(workings)) == ""
+    assert warnings_words(warning_records(workings)) == ""

@@ -1,7 +1,7 @@
-"""What the grower told of a shape of file: which column holds what, in which unit and order of day and month.
+"""What the grower said of files with the same headings: which column holds what, the units, the order of days.
 
 Kept in ``imports.toml`` beside the settings, one table a shape, so that the next such file needs no flags; the
-grower may edit it. A file of it that cannot be read is told of and never written over.
+grower may edit it. One that cannot be read is reported and never written over.
 """
 
 from __future__ import annotations
@@ -17,16 +17,16 @@ from pydantic import TypeAdapter, ValidationError
 from tunneltui.holding.user_error import UserError
 from tunneltui.store.folders import private_folder
 from tunneltui.store.sheet_days import DayOrder
-from tunneltui.store.sheet_meaning import LengthTold as CountedAs
+from tunneltui.store.sheet_meaning import CountedAs
 from tunneltui.store.write_file import write_file
 
 FILE = "imports.toml"
 TOO_LONG = 1_000_000
-"""Bytes; no file of told columns is so long, whatever lies in its place."""
+"""Bytes; no file of hints is so long, whatever lies in its place."""
 
 
 @dataclass(frozen=True, slots=True)
-class ToldShape:
+class SheetHints:
     """What flags of an import say of a file's shape."""
 
     columns: Mapping[str, str] = field(default_factory=dict)
@@ -39,9 +39,9 @@ class ToldShape:
     units: Mapping[str, str] = field(default_factory=dict)
     """Units by what a column holds."""
 
-    def over(self, before: ToldShape) -> ToldShape:
-        """This, and what was told before of all that this does not speak of."""
-        return ToldShape(
+    def over(self, before: SheetHints) -> SheetHints:
+        """These hints, and of those before all that these leave open."""
+        return SheetHints(
             {**before.columns, **self.columns},
             self.dates or before.dates,
             self.length_as or before.length_as,
@@ -51,20 +51,20 @@ class ToldShape:
         )
 
 
-Shapes = dict[str, dict[str, ToldShape]]
+Shapes = dict[str, dict[str, SheetHints]]
 """By kind of import, then by headings."""
 
 
-def told_before(folder: Path, kind: str, shape: str) -> ToldShape:
+def hints_before(folder: Path, kind: str, shape: str) -> SheetHints:
     """What is known of files of this kind with these headings; nothing where they are new.
 
     Raises:
-        UserError: the file of told columns cannot be read.
+        UserError: the file of hints cannot be read.
     """
-    return _read(folder / FILE).get(kind, {}).get(shape, ToldShape())
+    return _read(folder / FILE).get(kind, {}).get(shape, SheetHints())
 
 
-def keep_told(folder: Path, kind: str, shape: str, told: ToldShape) -> Path:
+def keep_hints(folder: Path, kind: str, shape: str, hints: SheetHints) -> Path:
     """Keeps it for the next file with these headings; returns the file it is kept in.
 
     Raises:
@@ -72,13 +72,13 @@ def keep_told(folder: Path, kind: str, shape: str, told: ToldShape) -> Path:
     """
     file = private_folder(folder) / FILE
     shapes = _read(file)
-    shapes.setdefault(kind, {})[shape] = told
-    return write_file(file, tomli_w.dumps({kind: _plain(told_shapes) for kind, told_shapes in shapes.items()}))
+    shapes.setdefault(kind, {})[shape] = hints
+    return write_file(file, tomli_w.dumps({kind: _plain(hints_of) for kind, hints_of in shapes.items()}))
 
 
-def _plain(shapes: Mapping[str, ToldShape]) -> dict[str, dict[str, object]]:
+def _plain(shapes: Mapping[str, SheetHints]) -> dict[str, dict[str, object]]:
     return {
-        shape: {name: value for name, value in asdict(told).items() if value} for shape, told in shapes.items()
+        shape: {name: value for name, value in asdict(hints).items() if value} for shape, hints in shapes.items()
     }
 
 

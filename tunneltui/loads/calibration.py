@@ -1,4 +1,4 @@
-"""What was told of clips against what then happened, by the weeks they had hung.
+"""Failures of clips foreseen against those that happened, by the weeks the clips had hung.
 
 Every look at a clip is a question answered: the chance that it would be found failed there, by what was known of
 its kind before that week and what it had held before, and whether it was. Loads are worked back from today's
@@ -13,27 +13,27 @@ from typing import NamedTuple
 
 from tunneltui.cells import Quantity, joined, say
 from tunneltui.loads.history import kinds_of, leader_histories
-from tunneltui.loads.kinds import tests_of, unseen
+from tunneltui.loads.kinds import tests_of, unseen_clips
 from tunneltui.loads.strength import Strength, chance, learn, prior_of, record
 from tunneltui.loads.trials import Heaviest, History, Look, heaviest
 from tunneltui.loads.workings import Workings, hanging
 from tunneltui.season.state import Fixing
 
 WEEKS = 3
-"""From so many weeks on clips are told of together."""
+"""From so many weeks on clips are counted together."""
 
 
-class ToldOfWeek(NamedTuple):
-    """Of clips that had hung so many full weeks; ``WEEKS`` or more together."""
+class WarningRecord(NamedTuple):
+    """Clips that had hung so many full weeks; ``WEEKS`` or more together."""
 
     weeks: int
     looks: int
-    failures_told: float
-    """The sum of the chances told."""
+    failures_foreseen: float
+    """The sum of the chances foreseen."""
     happened: int
 
 
-class _Seen(NamedTuple):
+class _ClipHistory(NamedTuple):
     fixing: Fixing
     history: History
 
@@ -47,7 +47,7 @@ def clip_histories(workings: Workings) -> dict[str, History]:
     }
 
 
-def told_and_happened(workings: Workings) -> tuple[ToldOfWeek, ...]:
+def warning_records(workings: Workings) -> tuple[WarningRecord, ...]:
     """One line for each week hung, 0 to ``WEEKS``, of all kinds of clip together; ties are none."""
     season = workings.season
     histories = clip_histories(workings)
@@ -58,7 +58,7 @@ def told_and_happened(workings: Workings) -> tuple[ToldOfWeek, ...]:
     rated = {kind.key: kind for kind in season.holding.clips}
     for key, fixings in kinds_of(season).items():
         prior = prior_of(rated.get(key), season.holding.limits)
-        seen = [_Seen(f, histories[f.id]) for f in fixings if f.id in histories]
+        seen = [_ClipHistory(f, histories[f.id]) for f in fixings if f.id in histories]
         tests = tests_of(season, key)
         by_week: dict[date, Strength] = {}
         for fixing, history in seen:
@@ -68,41 +68,41 @@ def told_and_happened(workings: Workings) -> tuple[ToldOfWeek, ...]:
             for look, failed in ends:
                 week = _week_of(fixing, look)
                 if week not in by_week:
-                    there = [hung for hung in seen if hung.fixing.hung_on < week]
-                    records = [record(_before(hung, week), prior) for hung in there]
+                    hung_before = [hung for hung in seen if hung.fixing.hung_on < week]
+                    records = [record(_before(hung, week), prior) for hung in hung_before]
                     # What hung unseen for a week is taken to have borne then what it bears today.
-                    old = [hung.fixing for hung in there if week - hung.fixing.hung_on >= timedelta(days=7)]
+                    old = [hung.fixing for hung in hung_before if week - hung.fixing.hung_on >= timedelta(days=7)]
                     borne = {fixing.id: loads[fixing.id] for fixing in old if fixing.id in loads}
-                    others = unseen([hung.fixing for hung in there], records, borne, prior)
+                    others = unseen_clips([hung.fixing for hung in hung_before], records, borne, prior)
                     by_week[week] = learn(prior, records, tests, others)
                 weeks = min(WEEKS, int(look.weeks))
                 looks[weeks] += 1
                 chances[weeks] += chance(held, (look,), by_week[week])
                 failures[weeks] += failed
                 held = heaviest((look,), prior.weakening_per_week, prior.tau_ln, held)
-    return tuple(ToldOfWeek(weeks, looks[weeks], chances[weeks], failures[weeks]) for weeks in range(WEEKS + 1))
+    return tuple(WarningRecord(weeks, looks[weeks], chances[weeks], failures[weeks]) for weeks in range(WEEKS + 1))
 
 
-def told_words(told: Sequence[ToldOfWeek]) -> str:
+def warnings_words(records: Sequence[WarningRecord]) -> str:
     """``told 12, happened 9``, in all and by week; '' where no clip was ever looked at."""
-    if not any(week.looks for week in told):
+    if not any(week.looks for week in records):
         return ""
-    weeks = [("first week", told[0]), ("second", told[1]), ("third", told[2]), ("later", told[3])]
+    weeks = [("first week", records[0]), ("second", records[1]), ("third", records[2]), ("later", records[3])]
     by_week = joined(
         ", ",
         (
-            say("{} {} and {}", name, Quantity(week.failures_told, ""), week.happened)
+            say("{} {} and {}", name, Quantity(week.failures_foreseen, ""), week.happened)
             for name, week in weeks
             if week.looks
         ),
     )
-    return say("Failures of clips: {} ({}).", in_all(told), by_week)
+    return say("Failures of clips: {} ({}).", in_all(records), by_week)
 
 
-def in_all(told: Sequence[ToldOfWeek]) -> str:
+def in_all(records: Sequence[WarningRecord]) -> str:
     """``told 12, happened 9``."""
-    failures_told = sum(week.failures_told for week in told)
-    return say("told {}, happened {}", Quantity(failures_told, ""), sum(week.happened for week in told))
+    failures_foreseen = sum(week.failures_foreseen for week in records)
+    return say("told {}, happened {}", Quantity(failures_foreseen, ""), sum(week.happened for week in records))
 
 
 def _day_of(fixing: Fixing, look: Look) -> date:
@@ -115,7 +115,7 @@ def _week_of(fixing: Fixing, look: Look) -> date:
     return day - timedelta(days=day.weekday())
 
 
-def _before(seen: _Seen, day: date) -> History:
+def _before(seen: _ClipHistory, day: date) -> History:
     """What had been seen of a clip before a day."""
     held = tuple(look for look in seen.history.held if _day_of(seen.fixing, look) < day)
     failed = seen.history.failed

@@ -1,4 +1,4 @@
-"""What a field wants, in the words of the messages and of the help: from its type and its limits."""
+"""What a field expects, as messages and the help say it: from its type and its limits."""
 
 from __future__ import annotations
 
@@ -28,7 +28,7 @@ def hints(cls: Any) -> dict[str, Any]:
     return get_type_hints(cls, include_extras=True)
 
 
-def needed(f: Field[Any]) -> bool:
+def is_required(f: Field[Any]) -> bool:
     """The field has no default: it must be given."""
     return f.default is MISSING and f.default_factory is MISSING
 
@@ -40,17 +40,17 @@ def core(hint: Any) -> Any:
     return core(get_args(hint)[0]) if get_origin(hint) is Annotated else hint
 
 
-def wanted(hint: Any) -> str:
+def expected(hint: Any) -> str:
     """Such as "a number from 0 to 500", "one of tiered, laid_down, pinched_at_wire"."""
     origin, parts = get_origin(hint), get_args(hint)
     if origin in (Union, UnionType):
-        return wanted(next(part for part in parts if part is not type(None)))
+        return expected(next(part for part in parts if part is not type(None)))
     if origin is Annotated:
-        return wanted(parts[0]) + _limits(parts[1:])
+        return expected(parts[0]) + _limits(parts[1:])
     if origin is Literal:
         return f"one of {', '.join(map(str, parts))}"
     if origin is tuple:
-        return "a list of tables" if is_dataclass(core(parts[0])) else f"a list, each {wanted(parts[0])}"
+        return "a list of tables" if is_dataclass(core(parts[0])) else f"a list, each {expected(parts[0])}"
     if origin is dict or is_dataclass(hint):
         return "a table"
     return _PLAIN[hint]

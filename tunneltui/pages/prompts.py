@@ -1,4 +1,4 @@
-"""What forms and questions ask, and what is said beside a list and below it. Cells alone, for the first paint."""
+"""What forms and questions ask, and the words beside and below a list. Cells alone, for the first paint."""
 
 from __future__ import annotations
 
