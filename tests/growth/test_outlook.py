@@ -91,8 +91,8 @@ def test_a_leader_never_read_follows_its_group_with_a_wider_interval() -> None:
 
 
 def test_a_group_never_read_follows_what_is_assumed() -> None:
-    """Cherries of two unlit crops made 18 and 20 cm a truss at 23 and 24 degC (Ohio 2024; Buck et al. 2008): 2.6 to
-    2.9 cm a day with the trusses of 20 degC, taken as 3.0 at 12 h. No light is gained in days of more than 14.8 h.
+    """Cherries of two unlit crops made 18 and 20 cm a truss at 23 and 24 degC (Ohio 2024; Buck et al. 2008): 2.6
+    to 2.9 cm a day with the trusses of 20 degC, taken as 3.0 at 12 h. No light is gained in days of over 14.8 h.
     Carried over from the warmth they were read in, unread stems were told 30 to 40 cm too long in cool tunnels."""
     diary, ids = small_diary()
     diary.warm(PLANTED, SUMMER, 22.0)

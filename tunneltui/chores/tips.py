@@ -9,7 +9,7 @@ from msgspec import Struct
 
 from tunneltui.cells import Day, cm, joined, listed, many, say
 from tunneltui.chores.begun_late import KIND as PUT_RIGHT
-from tunneltui.chores.begun_late import untold
+from tunneltui.chores.begun_late import nothing_noted
 from tunneltui.chores.chore import Chore
 from tunneltui.chores.chore_kind import ChoreKind
 from tunneltui.chores.heads import head_hold, held_on, stands_still
@@ -185,7 +185,7 @@ def _is_seen_under(season: Season, outlook: Outlook, leader: Leader) -> bool:
     since = season.day - timedelta(days=WALKED_DAYS)
     walked = any(done.answers[:2] == (PUT_RIGHT, leader.loop) and done.day >= since for done in season.done)
     # A walk that was ticked and told nothing is not asked for again for weeks: no tip may wait for it.
-    return not (walked or untold(season, leader.loop)) or held_days < _asked_again_days(tip, limit_m)
+    return not (walked or nothing_noted(season, leader.loop)) or held_days < _asked_again_days(tip, limit_m)
 
 
 def wire_or_plastic_m(season: Season, leader: Leader) -> float:

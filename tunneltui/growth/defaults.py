@@ -45,16 +45,16 @@ _KINDS: dict[FruitKind, _FruitKind] = {
 }
 
 COOLER_SHARE = 0.86
-"""Of its crop's pace that a stem makes which nobody has read, where no lamps and no cultivar's figure say otherwise.
+"""Of its crop's pace that is taken of a stem nobody has read, where no lamps and no cultivar's figure say otherwise.
 The paces were read at 23 and 24 degC: 18 and 20 cm a truss (Ohio 2024; Buck et al. 2008). With the trusses of 20
-degC (Heuvelink 1996) that is 2.6 to 2.9 cm a day, of which the upper end and a little more is taken, for a head over
-its wire costs more than a go too soon. Plans keep the whole: what must find room is planned by long stems."""
+degC (Heuvelink 1996) that is 2.6 to 2.9 cm a day, of which the upper end and a little more is taken, for a head
+over its wire costs more than a go too soon. Plans keep the whole: they must find room for long stems."""
 
 PLANTED_LENGTH_M = 0.35
 """Stem above the soil on the day of planting. Assumed."""
 PLANTED_LENGTH_SD_M = 0.12
 PLANTED_TRUSS = -0.5
-"""Flowering truss on the day of planting. Planted with a truss that shows, it opens in a fortnight of a cool spring;
+"""Flowering truss on the day of planting. Planted with a truss that shows, it opens in a fortnight of cool spring;
 some are in flower when they are planted, small ones flower after five weeks (common practice, no source)."""
 PLANTED_TRUSS_SD = 1.0
 TIP_ABOVE_TRUSS_M = 0.12
