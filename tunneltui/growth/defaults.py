@@ -45,7 +45,7 @@ _KINDS: dict[FruitKind, _FruitKind] = {
 }
 
 COOLER_SHARE = 0.86
-"""Of its crop's pace that is taken of a stem nobody has read, where no lamps and no cultivar's figure say otherwise.
+"""Of its crop's pace that is taken of a stem nobody has read, where no lamp and no cultivar's own figure is given.
 The paces were read at 23 and 24 degC: 18 and 20 cm a truss (Ohio 2024; Buck et al. 2008). With the trusses of 20
 degC (Heuvelink 1996) that is 2.6 to 2.9 cm a day, of which the upper end and a little more is taken, for a head
 over its wire costs more than a go too soon. Plans keep the whole: they must find room for long stems."""
