@@ -16,8 +16,8 @@ from tests.seasons.growers import FIXED
 from tests.seasons.score import Row, scored, table
 
 FEW = (7001, 7004)
-"""Houses of the normal tests: with two growers each they make four seasons. Small, for their minutes; the second is
-of the first truth, the first of the other."""
+"""Houses of the normal tests: with two growers each they make four seasons. Small, for their minutes; the first is
+of the other truth."""
 MOST_STEMS = 14
 MANY = tuple(range(8000, 8016))
 

@@ -73,9 +73,9 @@ def test_trusses_come_about_as_published(mean_c: float, a_day: float) -> None:
 
 
 def test_the_other_truth_draws_what_is_published_of_anybodys_tunnel() -> None:
-    """First flowers 12 to 35 days after planting, plants of a cultivar 3 to 8 days apart; 0.08 to 0.18 trusses a day
-    at 20 degC (Heuvelink 1996: 0.145; Jones, Kenig and Vallejos 1999: 0.125); 45 to 64 days to ripen there (Adams et
-    al. 2001: 55); a summer of half to all of its light."""
+    """First flowers 12 to 35 days after planting, plants of a cultivar 3 to 8 days apart; 0.08 to 0.18 trusses a
+    day at 20 degC (Heuvelink 1996: 0.145; Jones, Kenig and Vallejos 1999: 0.125); 48 to 60 days to ripen there
+    (Adams et al. 2001: 55); a summer of three quarters to all of its light."""
     for number in range(9000, 9040):
         truth = nature("other", number)
         there = house(number, truth="other")
