@@ -31,7 +31,7 @@ from tests.error_hints import ErrorHints
 
 ROOT = Path(tunneltui.__file__).parent
 ERRORS = {"UserError", "ValueError", "TypeError", "ArgumentTypeError", "NotANumber", "Fault"}
-FAULTS_OF_FILES = {"Refused", "RowAside", "SetAside", "Disagreement"}
+FAULTS_OF_FILES = {"RefusedRow", "RowAside", "SetAside", "Disagreement"}
 FILED = {"fault", "faults", "notes"}
 """Arguments: what is wrong, and the notes that are written into a holding's file."""
 OF_A_CHORE = {"make_chore", "Bit", "Choice", "Advice", "Disease", "Note"}

@@ -242,8 +242,8 @@ def _shared(after: bool) -> argparse.ArgumentParser:
     """Flags that may stand before or after a command: those after it must not reset what stood before."""
     shared = argparse.ArgumentParser(add_help=False)
     none, off = (argparse.SUPPRESS, argparse.SUPPRESS) if after else (None, False)
-    says = "the journal: a file, or postgresql://user@machine/database (else your own)"
-    shared.add_argument("--at", metavar="JOURNAL", type=typed_flags.journal, default=none, help=says)
+    help_text = "the journal: a file, or postgresql://user@machine/database (else your own)"
+    shared.add_argument("--at", metavar="JOURNAL", type=typed_flags.journal, default=none, help=help_text)
     shared.add_argument(
         "--on", metavar="DAY", type=typed_flags.a_day, default=none, help="as of that day, such as 2026-08-20"
     )
@@ -321,12 +321,12 @@ else:
 
 
 def _command(
-    commands: Commands, name: str, run: Run, says: str, example: str, *, says_faults: bool = True
+    commands: Commands, name: str, run: Run, help_text: str, example: str, *, says_faults: bool = True
 ) -> argparse.ArgumentParser:
     command: argparse.ArgumentParser = commands.add_parser(
         name,
-        help=says,
-        description=f"{says[0].upper()}{says[1:]}.",
+        help=help_text,
+        description=f"{help_text[0].upper()}{help_text[1:]}.",
         epilog=f"example: tunneltui {example}",
         parents=[_shared(after=True)],
     )
@@ -336,8 +336,8 @@ def _command(
 
 
 def _add_completion(commands: Commands) -> None:
-    says = "what a shell needs to complete commands and flags"
-    command = _command(commands, "completion", _completion, says, "completion bash", says_faults=False)
+    help_text = "what a shell needs to complete commands and flags"
+    command = _command(commands, "completion", _completion, help_text, "completion bash", says_faults=False)
     command.add_argument("shell", choices=("bash", "zsh", "tcsh"), help="the shell it is for")
 
 
@@ -348,9 +348,9 @@ def _completion(args: Args) -> int:
     return DONE
 
 
-def _family(commands: Commands, name: str, says: str) -> Commands:
+def _family(commands: Commands, name: str, help_text: str) -> Commands:
     family = commands.add_parser(
-        name, help=says, description=f"{says[0].upper()}{says[1:]}.", parents=[_shared(True)]
+        name, help=help_text, description=f"{help_text[0].upper()}{help_text[1:]}.", parents=[_shared(True)]
     )
     return family.add_subparsers(metavar="WHAT", required=True)
 
@@ -446,9 +446,9 @@ def _add_looking(commands: Commands) -> None:
 
 
 def _add_plan(commands: Commands) -> None:
-    says = "next season: what stands where, loads, days, what to buy"
+    help_text = "next season: what stands where, loads, days, what to buy"
     plans = _command(
-        commands, "plan", lambda args: planning.plan(args), says, "plan --rows double --end 2027-10-15"
+        commands, "plan", lambda args: planning.plan(args), help_text, "plan --rows double --end 2027-10-15"
     )
     plans.add_argument("--adopt", metavar="NAME", help="take that plan: its days come as chores")
     plans.add_argument("--look-back", action="store_true", help="the last season's plan held against what came")
@@ -462,8 +462,8 @@ def _add_plan(commands: Commands) -> None:
 
 
 def _add_review(commands: Commands) -> None:
-    says = "what the season gave and taught"
-    review = _command(commands, "review", lambda args: reviewing.review(args), says, "review --by row")
+    help_text = "what the season gave and taught"
+    review = _command(commands, "review", lambda args: reviewing.review(args), help_text, "review --by row")
     question_help = (
         "one section (yields, weeks, stems, clips, hours, beds, held, notes, clearing), or compare "
         "cultivar|row|training|season and the names: which gave more, and what could not be seen"
@@ -487,9 +487,9 @@ def _add_care(commands: Commands) -> None:
         "litres a plant asks for, as a range, and drip minutes",
         "water --json",
     )
-    says = "a bucket test: water given to some plants and drained, weighed over a week, corrects the litres"
+    help_text = "a bucket test: water given to some plants and drained, weighed over a week, corrects the litres"
     test = _command(
-        commands, "bucket", lambda args: care.bucket(args), says, "bucket --plants 6 --given 63 --drained 5"
+        commands, "bucket", lambda args: care.bucket(args), help_text, "bucket --plants 6 --given 63 --drained 5"
     )
     test.add_argument(
         "--plants", type=typed_flags.count, required=True, metavar="N", help="plants it was weighed for"
@@ -523,8 +523,8 @@ def _add_care(commands: Commands) -> None:
 
 
 def _add_feed(commands: Commands) -> None:
-    says = "cans for every tunnel; on request a label's strength, a meter's scales, stocks that must not meet"
-    feed = _command(commands, "feed", lambda args: care.feed(args), says, "feed --label 5-2-7 --ml 6")
+    help_text = "cans for every tunnel; on request a label's strength, a meter's scales, stocks that must not meet"
+    feed = _command(commands, "feed", lambda args: care.feed(args), help_text, "feed --label 5-2-7 --ml 6")
     feed.add_argument("--label", metavar="N-P-K", help="a feed's label, percent of N, P2O5 and K2O; +2MgO, +1CaO")
     feed.add_argument(
         "--by", choices=("w/w", "w/v"), default="w/w", help="percent of mass, or g in 100 mL (else w/w)"
@@ -555,9 +555,9 @@ def _add_writing(commands: Commands) -> None:
     )
     done.add_argument("line", metavar="LINE", nargs="+", help="what was done, parts separated by ;")
     done.add_argument("--look", action="store_true", help="only say what would be written")
-    says = "walk a row and say how its stems lie and hang; lists what is asked"
+    help_text = "walk a row and say how its stems lie and hang; lists what is asked"
     right = _command(
-        commands, "put-right", lambda args: putting_right.put_right(args), says, "put-right W1 = W1/9+s 4"
+        commands, "put-right", lambda args: putting_right.put_right(args), help_text, "put-right W1 = W1/9+s 4"
     )
     right.add_argument("loop", metavar="ROW", nargs="?", help="the row (else the one whose picture is in doubt)")
     right.add_argument(
@@ -569,8 +569,8 @@ def _add_writing(commands: Commands) -> None:
 
 
 def _add_imports(commands: Commands) -> None:
-    says = "read a logger's file, or show the last fortnight's air and the coming days"
-    air = _command(commands, "air", lambda args: imports.air(args), says, "air logger.csv")
+    help_text = "read a logger's file, or show the last fortnight's air and the coming days"
+    air = _command(commands, "air", lambda args: imports.air(args), help_text, "air logger.csv")
     air.add_argument(
         "file", metavar="show|FILE", type=Path, help="readings or days, CSV or sheet; or the word show"
     )
@@ -601,9 +601,9 @@ def _add_imports(commands: Commands) -> None:
     air.add_argument(
         "--wet", type=typed_flags.in_units("degC", typed_flags.bulb_c), metavar="C", help="and its wet bulb"
     )
-    says = "read a sheet of weekly measuring; an empty journal gets an assumed holding with it"
+    help_text = "read a sheet of weekly measuring; an empty journal gets an assumed holding with it"
     example = "--at trial.db measurements weekly.csv --wire 2.2 --map length='Stem length'"
-    stems = _command(commands, "measurements", lambda args: imports.measurements(args), says, example)
+    stems = _command(commands, "measurements", lambda args: imports.measurements(args), help_text, example)
     about = "a CSV or spreadsheet of stems and visits; with a second FILE of the same week's picks, both"
     stems.add_argument("file", metavar="FILE", nargs="+", type=Path, help=about)
     forms = ("increments", "totals")
@@ -733,9 +733,12 @@ def _add_journal(commands: Commands) -> None:
     show.add_argument("--days", default="", metavar="DAYS", help="a day, a month, or '2026-08-01 to 2026-08-20'")
     show.add_argument("--words", default="", metavar="WORDS", help="only entries that hold these words")
     show.add_argument("--all", action="store_true", help="also those that are crossed out")
-    for word, says in (("cross-out", "undo an act; nothing is deleted"), ("restore-act", "take a cross-out back")):
+    for word, help_text in (
+        ("cross-out", "undo an act; nothing is deleted"),
+        ("restore-act", "take a cross-out back"),
+    ):
         mark = _command(
-            journal, word, lambda args: journals.journal_mark(args), says, f"journal {word} 0198c0de-1a2b"
+            journal, word, lambda args: journals.journal_mark(args), help_text, f"journal {word} 0198c0de-1a2b"
         )
         mark.add_argument("act", metavar="ACT", help="the act, or an entry of it, or how its name begins")
         mark.set_defaults(word=word)
@@ -794,12 +797,12 @@ def _add_journal(commands: Commands) -> None:
         metavar="TO",
         help="a new file, an empty postgresql://..., or JSON Lines (.jsonl)",
     )
-    says = "let a hand in to a journal on a server, or out again"
+    help_text = "let a hand in to a journal on a server, or out again"
     hand = _command(
         journal,
         "hand",
         lambda args: journals.journal_hand(args),
-        says,
+        help_text,
         "journal hand postgresql://me@machine/season maria",
     )
     hand.add_argument(

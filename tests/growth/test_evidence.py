@@ -3,14 +3,16 @@
 from __future__ import annotations
 
 from datetime import date, timedelta
-from math import exp, log
+from math import exp, inf, log
 
 import pytest
+from scipy.stats import truncnorm
 
 from tests.growth.growing import PLANTED, Diary, read_weekly, small_diary
 from tunneltui.growth.evidence import Evidence, evidence_of
 from tunneltui.growth.forecast import outlook
 from tunneltui.growth.stems import Grown, StemGroup
+from tunneltui.growth.truss_states import below_the_first
 from tunneltui.journal.kinds_crop import TipTakenOut
 from tunneltui.journal.kinds_holding_up import Lowered, TipSnapped
 from tunneltui.journal.kinds_standing import Measured, Sighted
@@ -48,7 +50,7 @@ def test_a_stem_that_shrinks_or_leaps_is_told_and_teaches_nothing(lengths: list[
     found = _evidence(diary, ids[0])
     assert len(found.flagged) == 1
     assert said in found.flagged[0].why
-    assert "W1-01a" in found.flagged[0].says
+    assert "W1-01a" in found.flagged[0].sentence
     assert all(growth.end != (PLANTED + timedelta(weeks=3)).toordinal() for growth in found.growths)
     steady, others = _weekly(STEADY)
     assert _rate_of_others(diary, ids) == pytest.approx(_rate_of_others(steady, others), rel=0.02)
@@ -227,7 +229,7 @@ def test_a_count_in_doubt_is_settled_by_the_next() -> None:
         diary.write(PLANTED + timedelta(weeks=week), "W1-01", Measured(ids[0], flowering_truss=number))
     doubted = _evidence(diary, ids[0]).doubted
     assert doubted is not None
-    assert doubted.says.startswith("W1-01a 2026-05-22: flowering truss 2 after 4")
+    assert doubted.sentence.startswith("W1-01a 2026-05-22: flowering truss 2 after 4")
     diary.write(PLANTED + timedelta(weeks=4), "W1-01", Measured(ids[0], flowering_truss=6))
     assert _evidence(diary, ids[0]).doubted is None
 
@@ -262,3 +264,35 @@ def test_a_snapped_head_stands_still_three_weeks_and_teaches_nothing_meanwhile()
     coming = outlook(fold(diary.entries, broke + timedelta(days=9))).leaders[ids[0]].days
     assert coming[broke + timedelta(days=20)].length_m.mid == pytest.approx(0.90, abs=0.02)
     assert coming[broke + timedelta(days=23)].length_m.mid > 0.92
+
+
+def test_noughts_before_the_first_truss_teach_no_slow_pace() -> None:
+    """A sheet has 0 in its column until the first truss opens: how far off that was is not known. From 1 on
+    trusses are counted."""
+    diary, ids = small_diary()
+    for week, number in enumerate((0, 0, 0, 0, 1, 2, 3), start=1):
+        diary.write(PLANTED + timedelta(weeks=week), "W1-01", Measured(ids[0], flowering_truss=number))
+    counted = _evidence(diary, ids[0], PLANTED + timedelta(weeks=7))
+    assert [count.new for count in counted.counts] == [1.0, 1.0]
+    assert counted.none_open == (PLANTED + timedelta(weeks=4)).toordinal()
+    assert counted.flagged == ()
+
+
+def test_of_stems_without_an_open_flower_none_is_foreseen_to_have_had_one() -> None:
+    """Five weeks after the planting none was open: the seedling was younger than usual."""
+    diary, ids = small_diary()
+    on = PLANTED + timedelta(weeks=5)
+    unread = outlook(fold(diary.entries, on)).stem(ids[0], on)
+    diary.write(on, "W1-01", Measured(ids[0], flowering_truss=0))
+    read = outlook(fold(diary.entries, on)).stem(ids[0], on)
+    assert unread.flowering_truss > 2
+    assert read.flowering_truss < 1
+    assert read.flowering_sd < unread.flowering_sd
+    assert read.trusses == ()
+
+
+@pytest.mark.parametrize(("number", "sd"), [(0.5, 1.0), (2.0, 1.2), (4.5, 1.25), (8.7, 1.3)])
+def test_a_number_known_to_be_under_one(number: float, sd: float) -> None:
+    """Against the truncated normal distribution of SciPy; far out its variance is a difference of near equals."""
+    cut = truncnorm(-inf, (1 - number) / sd, number, sd)
+    assert below_the_first(number, sd**2) == pytest.approx((cut.mean(), cut.var()), rel=1e-4)

@@ -329,7 +329,7 @@ def test_the_demo_is_planned_and_a_plan_adopted(tmp_path: Path, capsys: pytest.C
     as_planted, vigour = said["plans"][:2]
     assert vigour["cost_m"] < as_planted["cost_m"]
     peaks = [one["peak"] for one in (as_planted, vigour)]
-    assert peaks[1]["held_back_m"] < peaks[0]["held_back_m"]
+    assert peaks[1]["held_back_m"] <= peaks[0]["held_back_m"]
     # On one house the fullest string may bear more; then the plan must say so.
     heavier = peaks[1]["string_n"]["mid"] > peaks[0]["string_n"]["mid"] + 0.5
     assert heavier == ("fullest string bears" in vigour["trade_offs"])
@@ -352,8 +352,8 @@ def test_plans_that_would_be_the_same_are_left_out() -> None:
 
 
 def test_a_row_stopped_at_the_wire_is_not_planned_longer() -> None:
-    """Its stems end a tip's margin under the wire (2.0 m less 0.25 m, the holding's own) and bear less than those
-    that go on; before they are there nothing differs."""
+    """Its stems end at the wire, 2.0 m high, where the round asks for their tips, and bear less than those that go
+    on; before they are there nothing differs."""
     season = house()
     tunnel = season.holding.tunnels[0]
     rows = (replace(tunnel.rows[0], training="pinched_at_wire"),)
@@ -363,7 +363,7 @@ def test_a_row_stopped_at_the_wire_is_not_planned_longer() -> None:
     assert there.stem(first, PLANTED) == free.stem(first, PLANTED)
     early = PLANTED + timedelta(days=20)
     assert there.stem(first, early).length_m == free.stem(first, early).length_m
-    assert there.stem(first, AUGUST).length_m.mid == pytest.approx(1.75, abs=0.05)
+    assert there.stem(first, AUGUST).length_m.mid == pytest.approx(2.0, abs=0.05)
     assert free.stem(first, AUGUST).length_m.mid > 2.2
     taught = season_taught(season)
     kg = [sum(crop.kg.mid for crop in one.crops(taught)) for one in (there, free)]

@@ -24,7 +24,7 @@ from tunneltui.journal.body import draft
 from tunneltui.journal.entry import Draft, Entry
 from tunneltui.journal.kinds_standing import HoldingSet, PlanAdopted, Sown
 from tunneltui.pages.plan import conflict_words
-from tunneltui.review.plan import Planned, plan
+from tunneltui.review.plan import SeasonPlans, plan
 from tunneltui.review.plan_adopted import adoption, adoption_drafts, expected_loads
 from tunneltui.review.plan_loads import look_days, planned_loads, stems_on
 from tunneltui.review.plan_records import cultivar_records
@@ -60,7 +60,7 @@ def begun(bench_pots: int | None = None) -> tuple[Entry, ...]:
 
 
 @cache
-def worked_out(bench_pots: int | None = None) -> Planned:
+def worked_out(bench_pots: int | None = None) -> SeasonPlans:
     return plan(begun(bench_pots), fold(begun(bench_pots), WINTER))
 
 

@@ -20,7 +20,7 @@ from tunneltui.pages.plan_held import held_page
 from tunneltui.pages.text import plain_text
 from tunneltui.review.plan import plan
 from tunneltui.review.plan_adopted import adoption
-from tunneltui.review.plan_against import HeldFigure, PlanHeld, kg_foreseen_by_week, plan_held, year_on
+from tunneltui.review.plan_against import HeldFigure, PlanOutcome, kg_foreseen_by_week, plan_held, year_on
 from tunneltui.review.plan_values import Wishes
 from tunneltui.values import replace
 
@@ -29,7 +29,7 @@ WINTER = date(2026, 2, 1)
 WISHES = Wishes(plant=PLANTED, end=date(2026, 10, 30))
 
 
-def _held(entries: list[Entry], day: date = END) -> PlanHeld:
+def _held(entries: list[Entry], day: date = END) -> PlanOutcome:
     return plan_held(*on(entries, day))
 
 

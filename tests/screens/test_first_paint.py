@@ -11,6 +11,7 @@ from threading import Event
 
 import pytest
 from rich.console import RenderableType
+from textual._compositor import ChopsUpdate
 from textual.screen import Screen
 
 from tests.screens.given import (
@@ -266,6 +267,32 @@ def _watch_paints(app: TunnelApp, monkeypatch: pytest.MonkeyPatch) -> list[list[
 
     monkeypatch.setattr(app, "_display", watched)
     return paints
+
+
+async def test_a_new_picture_paints_what_changed_and_no_more(monkeypatch: pytest.MonkeyPatch) -> None:
+    """Every tick painted the screen three times, the last time the whole of it: a tenth of its work."""
+    given = picture()
+    app = TunnelApp(KeptInMind(), first=given, planner=PlansWhole(lambda: given))
+    drawn: list[RenderableType | None] = []
+    display = app._display
+
+    def watched(screen: Screen[object], renderable: RenderableType | None) -> None:
+        display(screen, renderable)
+        drawn.append(renderable)
+
+    async with app.run_test(size=(100, 30)) as pilot:
+        await wait_until(lambda: bool(app.query_one("#walk", Lines).lines))
+        await wait_until(lambda: not app._scheduler.plans)
+        await pilot.pause()
+        go_to(app, SECOND_CLIP)
+        await pilot.pause()
+        monkeypatch.setattr(app, "_display", watched)
+        before = grid(app)
+        app.picture = picture({SECOND_CLIP.id: "done"})
+        await wait_until(lambda: grid(app) != before)
+        await pilot.pause()
+    assert drawn
+    assert {type(paint) for paint in drawn} == {ChopsUpdate}
 
 
 @pytest.mark.parametrize("size", [(80, 24), (100, 30), (120, 40)])

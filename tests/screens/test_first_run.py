@@ -9,7 +9,7 @@ import pytest
 from textual.pilot import Pilot
 
 from tests.screens.given import COLUMNS_BY_ROWS, as_kept, grid, typed_at_once, wait_until
-from tunneltui.screens.first_run import Begun, Demo, FirstRun
+from tunneltui.screens.first_run import Demo, FirstRun, OwnTunnel
 from tunneltui.screens.themed_app import Looks
 
 NOW = datetime(2026, 8, 20, 6, 0, tzinfo=UTC)
@@ -44,7 +44,7 @@ def first_run(looks: Looks | None = None) -> FirstRun:
     return FirstRun(Path("/home/grower/journal.db"), looks or Looks(), NOW)
 
 
-async def typed(app: FirstRun, pilot: Pilot[Begun | Demo], *keys: str) -> None:
+async def typed(app: FirstRun, pilot: Pilot[OwnTunnel | Demo], *keys: str) -> None:
     await pilot.press(*(" " if key == "space" else key for key in keys))
     await pilot.pause()
 
@@ -65,7 +65,7 @@ async def test_all_answered_on_three_screens() -> None:
     async with app.run_test(size=(80, 24)) as pilot:
         await typed(app, pilot, "a", *TUNNEL, *ROWS, *"2026-05-01", "enter")
     begun = app.return_value
-    assert isinstance(begun, Begun)
+    assert isinstance(begun, OwnTunnel)
     start = begun.start
     assert (start.name, start.length_m, start.width_m, start.zone, start.latitude_deg) == (
         "Lf",
@@ -84,7 +84,7 @@ async def test_enter_alone_takes_what_is_usual() -> None:
     async with app.run_test(size=(80, 24)) as pilot:
         await typed(app, pilot, "a", *["enter"] * 13)
     begun = app.return_value
-    assert isinstance(begun, Begun)
+    assert isinstance(begun, OwnTunnel)
     assert (begun.start.zone, begun.start.training, begun.planted) == ("Europe/Lisbon", "tiered", None)
 
 
@@ -117,7 +117,7 @@ async def test_what_was_answered_is_still_there_after_going_back() -> None:
         await wait_until(lambda: any("What shall it be" in line for line in grid(app)))
         await typed(app, pilot, "a", *["enter"] * 13)
     begun = app.return_value
-    assert isinstance(begun, Begun)
+    assert isinstance(begun, OwnTunnel)
     assert (begun.start.name, begun.start.latitude_deg) == ("Lf", 59.9)
 
 
@@ -135,7 +135,7 @@ async def test_any_window_and_any_looks(size: tuple[int, int], looks: Looks) -> 
     app = first_run(looks)
     async with app.run_test(size=size) as pilot:
         await typed(app, pilot, "a", *["enter"] * 13)
-    assert isinstance(app.return_value, Begun)
+    assert isinstance(app.return_value, OwnTunnel)
 
 
 async def test_all_of_it_typed_at_once_reaches_its_forms_in_order() -> None:
@@ -147,7 +147,7 @@ async def test_all_of_it_typed_at_once_reaches_its_forms_in_order() -> None:
         await wait_until(lambda: app.return_value is not None or not app.is_running)
         await pilot.pause()
     begun = app.return_value
-    assert isinstance(begun, Begun)
+    assert isinstance(begun, OwnTunnel)
     assert begun.start.zone == "Europe/Oslo"
     assert begun.start.cultivars == ("cherry 1", "beef 3")
     assert begun.planted == date(2026, 5, 1)

@@ -10,7 +10,7 @@ from tempfile import mkdtemp
 from tests.screens.made_demo import demo_at
 from tunneltui.chores.morning import Morning
 from tunneltui.loads.calibration import WarningRecord
-from tunneltui.pages.loads import Changed, answer_words, chance_words, levels, load_lines, pulled_down
+from tunneltui.pages.loads import ClipChange, answer_words, chance_words, levels, load_lines, pulled_down
 from tunneltui.screens.journal_client import FileClient
 from tunneltui.screens.loads_lines import clip_detail, head_parts, loads_lines
 from tunneltui.screens.parts import fitted, width_of
@@ -97,14 +97,14 @@ def test_a_trial_shows_share_and_chance_before_and_after_and_what_else_it_loads(
     after = replace(before, share=0.69, chance_7d=0.001, low_n=8.8, high_n=24.5)
     other = replace(morning().loads.clips[1], share=1.1)
     season = morning().season
-    said = answer_words(season, Changed("second clip", before, after, ()))[0]
+    said = answer_words(season, ClipChange("second clip", before, after, ()))[0]
     chance = chance_words(before.chance_7d)
     assert said == (
         f"{before.share:.0%} → 69%, {chance} → under 1 in 100, 0.9 to 2.5 kg each; none other goes over"
     )
-    assert "then over: " in answer_words(season, Changed("lowered", before, after, (other,)))[0]
-    assert "bears none of it" in answer_words(season, Changed("lowered", before, None, ()))[0]
-    forms = answer_words(season, Changed("second clip", before, after, (other,)))
+    assert "then over: " in answer_words(season, ClipChange("lowered", before, after, (other,)))[0]
+    assert "bears none of it" in answer_words(season, ClipChange("lowered", before, None, ()))[0]
+    forms = answer_words(season, ClipChange("second clip", before, after, (other,)))
     assert [len(one) for one in forms] == sorted((len(one) for one in forms), reverse=True)
 
 

@@ -17,12 +17,12 @@ from tests.store.making import entry, filled
 from tunneltui.holding.user_error import UserError
 from tunneltui.journal.entry import Entry
 from tunneltui.store.journal_file import JournalFile
-from tunneltui.store.salvage import Salvaged, salvage
+from tunneltui.store.salvage import SalvageResult, salvage
 
 PAGE = 4096
 
 
-def _saved(path: Path) -> tuple[Salvaged, list[Entry]]:
+def _saved(path: Path) -> tuple[SalvageResult, list[Entry]]:
     """Salvages; the damaged file keeps every byte, and what is saved is a sound journal of this user only."""
     before = path.read_bytes()
     done = salvage(path)

@@ -20,7 +20,7 @@ _WATER_OVER_AIR = 0.621945
 """Ratio of the molar masses, eq. 20."""
 
 
-class Read(Struct, frozen=True):
+class MoistAir(Struct, frozen=True):
     """Moist air by its two bulbs."""
 
     rh_percent: float
@@ -46,7 +46,7 @@ def saturation_pa(air_c: float) -> float:
     )
 
 
-def read_bulbs(dry_c: float, wet_c: float, pressure_pa: float = SEA_LEVEL_PA) -> Read:
+def read_bulbs(dry_c: float, wet_c: float, pressure_pa: float = SEA_LEVEL_PA) -> MoistAir:
     """What both bulbs say of the air.
 
     Raises:
@@ -63,7 +63,7 @@ def read_bulbs(dry_c: float, wet_c: float, pressure_pa: float = SEA_LEVEL_PA) ->
     vapour_pa = pressure_pa * ratio / (_WATER_OVER_AIR + ratio)
     rh = 100 * vapour_pa / saturation_pa(dry_c)
     enthalpy = 1.006 * dry_c + ratio * (2501 + 1.86 * dry_c)
-    return Read(rh, ratio, enthalpy, dew_point_c(dry_c, rh), vapour_deficit_kpa(dry_c, rh), feels(dry_c, rh))
+    return MoistAir(rh, ratio, enthalpy, dew_point_c(dry_c, rh), vapour_deficit_kpa(dry_c, rh), feels(dry_c, rh))
 
 
 def _ratio(vapour_pa: float, pressure_pa: float) -> float:

@@ -94,38 +94,38 @@ UNLIKELY = "unlikely"
 """Of a test whose factor is out of ``LIKELY_FACTORS``."""
 
 
-class Tested(Struct, frozen=True):
+class BucketResult(Struct, frozen=True):
     """What a bucket test made of the litres asked."""
 
     factor: float
     """1 without a test that can be used."""
     on: date | None = None
     used_l: float | None = None
-    asked_l: float | None = None
+    needed_l: float | None = None
     """Drunk by its plants, and worked out for them; None where that is not known."""
     unused: str = ""
     """Why the litres do not follow it; '' where they do, or there was no test."""
 
 
-def tested_factor(season: Season, outlook: Outlook, tunnel: Tunnel, row: Row) -> Tested:
+def tested_factor(season: Season, outlook: Outlook, tunnel: Tunnel, row: Row) -> BucketResult:
     """The newest bucket test of this row, its tunnel or the house, against the litres worked out for its days."""
     name = row_id(tunnel, row)
     tests = [(day, test) for day, about, test in season.bucket_tests if about in (name, tunnel.key, "")]
     if not tests:
-        return Tested(1.0)
+        return BucketResult(1.0)
     day, test = tests[-1]
-    asked_l = _litres_of_test(season, outlook, tunnel, row, day, test)
-    if asked_l is None:
+    needed_l = _litres_of_test(season, outlook, tunnel, row, day, test)
+    if needed_l is None:
         few = "the air of its days was not read" if season.holding.latitude_deg is not None else "no latitude"
-        return Tested(1.0, day, unused=few)
+        return BucketResult(1.0, day, unused=few)
     try:
-        factor = bucket_factor(test.given_l, test.drained_l, asked_l)
+        factor = bucket_factor(test.given_l, test.drained_l, needed_l)
     except ValueError as fault:
-        return Tested(1.0, day, unused=str(fault))
+        return BucketResult(1.0, day, unused=str(fault))
     used_l = test.given_l - test.drained_l
     if not LIKELY_FACTORS[0] <= factor <= LIKELY_FACTORS[1]:
-        return Tested(1.0, day, used_l, asked_l, UNLIKELY)
-    return Tested(factor, day, used_l, asked_l)
+        return BucketResult(1.0, day, used_l, needed_l, UNLIKELY)
+    return BucketResult(factor, day, used_l, needed_l)
 
 
 def _litres_of_test(
@@ -170,8 +170,8 @@ class WaterBalance(Struct, frozen=True):
     plants: int
     first: date
     last: date
-    asked_low_l: float | None
-    asked_high_l: float | None
+    needed_low_l: float | None
+    needed_high_l: float | None
     """None: no day's air was read, or no latitude."""
     days_read: int
     given_l: float
@@ -190,16 +190,16 @@ class WaterBalance(Struct, frozen=True):
         given = say("{} given in {}", litres(self.given_l), many(self.times, "watering"))
         if self.uncounted:
             given += say(" ({} without an amount)", self.uncounted)
-        if self.asked_low_l is None or self.asked_high_l is None:
+        if self.needed_low_l is None or self.needed_high_l is None:
             return given + "; what was asked is unknown, no air was read"
-        return say("{}, {} asked", given, litres_range(self.asked_low_l, self.asked_high_l))
+        return say("{}, {} asked", given, litres_range(self.needed_low_l, self.needed_high_l))
 
     @property
     def short(self) -> bool | None:
         """Less was given than the low end; None where it cannot be said."""
-        if self.asked_low_l is None or self.uncounted or not self.times:
+        if self.needed_low_l is None or self.uncounted or not self.times:
             return None
-        return self.given_l < self.asked_low_l
+        return self.given_l < self.needed_low_l
 
 
 def water_balance(

@@ -26,10 +26,10 @@ SOURCE = "FAO-56, inside radiation method and Hargreaves; crop factor known to 3
 
 def watering(season: Season, outlook: Outlook, tunnel: Tunnel, row: Row) -> Iterable[Advice]:
     """One advice for a row, or none where the last watering is within what it asks."""
-    asked_and_plants = row_water(season, outlook, tunnel, row)
-    if asked_and_plants is None:
+    water_and_plants = row_water(season, outlook, tunnel, row)
+    if water_and_plants is None:
         return
-    water, plants = asked_and_plants
+    water, plants = water_and_plants
     name = row_id(tunnel, row)
     last = last_watered(season, (name, tunnel.key, ""))
     bed = bed_of(tunnel, row)

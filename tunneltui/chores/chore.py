@@ -113,7 +113,7 @@ class WorkOfAKind(NamedTuple):
     """Minutes of one kind of chore."""
 
     kind: str
-    says: str
+    heading: str
     """What the work is called."""
     minutes: float
 

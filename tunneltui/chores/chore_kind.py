@@ -35,7 +35,7 @@ WIRE = "Wire: slacken it before you work on it, stand out of its line, cover you
 
 class ChoreKind(Struct, frozen=True):
     key: str
-    says: str
+    heading: str
     """What the work is called on a heading."""
     scope: Scope
     walk: PassName

@@ -230,7 +230,7 @@ def _why(season: Season, over: _Over, in_place: int) -> str:
     clip = over.clip
     when = day_word(over.day, season.day)
     thing = "clip" if in_place == 1 else "fullest clip"
-    says = say(
+    sentence = say(
         "{}'s {} on {} carries {} {}; 1 in 20 of these fails by {}",
         over.leader.name,
         thing,
@@ -241,10 +241,10 @@ def _why(season: Season, over: _Over, in_place: int) -> str:
     )
     if in_place == 1:
         per_clip = Range(PAIR_LOW * over.carried.low_n, PAIR_HIGH * over.carried.high_n, "N")
-        says += say(". With a second clip {} each", per_clip)
+        sentence += say(". With a second clip {} each", per_clip)
     if clip.chance_7d >= season.holding.limits.amber_chance:
-        says += ". " + capital(_chance(clip))
-    return says + "."
+        sentence += ". " + capital(_chance(clip))
+    return sentence + "."
 
 
 def _the(on: str) -> str:

@@ -302,7 +302,7 @@ def _with_cautions(season: Season, head: Head, move: LoweringMove, hooks: Mappin
     """What the hand must know of where hook and bend come to be."""
     if move.let_out_m <= 0 or move.unnoted or move.coiled:
         return move
-    says = []
+    cautions = []
     loop = head.loop
     apart_m = {
         leader: abs((u_m - move.hook_to_u_m + loop.length_m / 2) % loop.length_m - loop.length_m / 2)
@@ -313,12 +313,12 @@ def _with_cautions(season: Season, head: Head, move: LoweringMove, hooks: Mappin
     }
     near = min(apart_m, key=lambda leader: apart_m[leader], default=None)
     if near is not None and apart_m[near] < HOOKS_APART_M - 1e-6:
-        says.append(say("its hook comes within {} of {}'s", cm(apart_m[near]), season.leaders[near].name))
+        cautions.append(say("its hook comes within {} of {}'s", cm(apart_m[near]), season.leaders[near].name))
     layer_z_m_here = layer_z_m(head.leader.u_m, move.hook_to_u_m, season.holding.limits)
     off_m = move.bend_z_m - layer_z_m_here
     if head.leader.training == "tiered" and abs(off_m) > OFF_LAYER_M:
-        says.append(say("its bend will lie {} {} its layer", cm(abs(off_m)), "over" if off_m > 0 else "under"))
-    return replace(move, mind=tuple(says))
+        cautions.append(say("its bend will lie {} {} its layer", cm(abs(off_m)), "over" if off_m > 0 else "under"))
+    return replace(move, mind=tuple(cautions))
 
 
 def _as_move(going: _Visit, head: Head, to: Laid, held_back: str) -> LoweringMove:

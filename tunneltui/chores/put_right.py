@@ -91,8 +91,8 @@ class Walk(Struct, frozen=True, eq=False):
     """The chore that asked for it, ticked off with the last answer."""
 
     def hook_u_m(self, leader: Leader) -> float:
-        told_m = self.hooks.get(leader.id)
-        return hook_u_m(leader, self.loop) if told_m is None else told_m
+        noted_m = self.hooks.get(leader.id)
+        return hook_u_m(leader, self.loop) if noted_m is None else noted_m
 
     @property
     def steps(self) -> list[Step]:

@@ -149,7 +149,7 @@ def _by_kind(tasks: Iterable[Task]) -> tuple[WorkOfAKind, ...]:
     minutes: dict[str, float] = defaultdict(float)
     for task in tasks:
         minutes[task.kind] += task.minutes
-    works = (WorkOfAKind(kind, KINDS[kind].says, spent) for kind, spent in minutes.items())
+    works = (WorkOfAKind(kind, KINDS[kind].heading, spent) for kind, spent in minutes.items())
     return tuple(sorted(works, key=lambda work: (-work.minutes, work.kind)))
 
 

@@ -25,6 +25,8 @@ class TrussCounts(Struct, frozen=True):
     counts: tuple[TrussCount, ...]
     trusses: tuple[tuple[int, float], ...]
     """Flowering truss by day, as counted or added up."""
+    none_open: int | None
+    """Last day on which no truss was in flower yet."""
     lowest: tuple[tuple[int, float], ...]
     """Lowest truss not picked, by day."""
     hanging: tuple[int, int] | None
@@ -51,15 +53,18 @@ def truss_counts(leader: Leader, crop: Crop) -> TrussCounts:
     lowest: list[tuple[int, float]] = []
     flags: list[LeftOut] = []
     doubted: dict[str, LeftOut] = {}
-    hanging = None
+    hanging = none_open = None
     lowest_counted = False
     for reading in leader.readings:
         day = reading.day.toordinal()
         if reading.day < leader.since:
             continue
-        number = _flowering(reading, trusses)
+        number = _flowering(reading, trusses[-1][1] if trusses else None if none_open is None else 0.0)
         flowered_by = day if out is None else min(day, out.toordinal())
-        if number is not None:
+        if number is not None and number < 1 and not trusses:
+            # A nought says nothing of how long it is until the first: no truss is counted from it.
+            none_open = flowered_by
+        elif number is not None:
             fault = _count_fault(trusses, flowered_by, number, crop)
             if fault:
                 doubted["flowering"] = left_out(leader, reading.day, fault=fault)
@@ -81,14 +86,14 @@ def truss_counts(leader: Leader, crop: Crop) -> TrussCounts:
         if reading.trusses_hanging is not None:
             hanging = (day, reading.trusses_hanging)
     last = next(iter(doubted.values()), None)
-    return TrussCounts(tuple(counts), tuple(trusses), tuple(lowest), hanging, tuple(flags), last)
+    return TrussCounts(tuple(counts), tuple(trusses), none_open, tuple(lowest), hanging, tuple(flags), last)
 
 
-def _flowering(reading: Reading, before: list[tuple[int, float]]) -> float | None:
+def _flowering(reading: Reading, before: float | None) -> float | None:
     if reading.flowering_truss is not None:
         return reading.flowering_truss
-    if reading.flowering_since is not None and before:
-        return before[-1][1] + reading.flowering_since
+    if reading.flowering_since is not None and before is not None:
+        return before + reading.flowering_since
     return None
 
 

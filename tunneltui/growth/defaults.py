@@ -55,7 +55,8 @@ PLANTED_LENGTH_M = 0.35
 PLANTED_LENGTH_SD_M = 0.12
 PLANTED_TRUSS = -0.5
 """Flowering truss on the day of planting. Planted with a truss that shows, it opens in a fortnight of cool spring;
-some are in flower when they are planted, small ones flower after five weeks (common practice, no source)."""
+some are in flower when they are planted, small ones flower after five weeks (common practice, no source). Below
+nought so many trusses' time is still to go."""
 PLANTED_TRUSS_SD = 1.0
 TIP_ABOVE_TRUSS_M = 0.12
 """Tip to flowering truss. Open data: Ohio 2024, weekly means 4 to 16 cm."""
@@ -109,6 +110,7 @@ class Traits(Struct, frozen=True):
     """At 20 degC, for a crop picked by size; None: the published course to ripeness."""
     ripening: float = 1.0
     """Time from flower to ripe, over the published one."""
+    planted_truss: float = PLANTED_TRUSS
     unread_share: float = 1.0
     """Of its pace that is taken of stems nobody has read."""
 
@@ -150,6 +152,7 @@ def traits(cultivar: Cultivar | None, *, lit: bool = False) -> Traits:
         crop,
         None if crop.days_to_pick is None else given.days_to_pick or crop.days_to_pick,
         kind.ripening,
+        PLANTED_TRUSS if given.planted_truss is None else given.planted_truss,
         1.0 if lit or _has_own_pace(given) else COOLER_SHARE / sqrt(kind.pace),
     )
 
@@ -170,6 +173,13 @@ def _stem_cm_a_day(cultivar: Cultivar, crop: Crop, lit: bool) -> float:
 
 
 def _own_sources(cultivar: Cultivar) -> dict[str, str]:
-    names = ("fruit_g", "fruits_per_truss", "truss_rate_intercept", "stem_m_per_week", "stem_per_truss_m")
+    names = (
+        "fruit_g",
+        "fruits_per_truss",
+        "truss_rate_intercept",
+        "planted_truss",
+        "stem_m_per_week",
+        "stem_per_truss_m",
+    )
     given = [name for name in names if getattr(cultivar, name) is not None]
     return {name: cultivar.sources.get(name, "the holding") for name in given}

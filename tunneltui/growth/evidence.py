@@ -101,6 +101,8 @@ class Evidence(Struct, frozen=True):
     counts: tuple[TrussCount, ...]
     trusses: tuple[tuple[int, float], ...]
     """Flowering truss by day, as counted or added up."""
+    none_open: int | None
+    """Last day on which no truss was in flower yet."""
     lowest: tuple[tuple[int, float], ...]
     """Lowest truss not picked, by day."""
     hanging: tuple[int, int] | None
@@ -384,6 +386,7 @@ def evidence_of(leader: Leader, row: Row, crop: Crop = USUAL) -> Evidence:
         tuple(reader.fixes),
         counted.counts,
         counted.trusses,
+        counted.none_open,
         counted.lowest,
         counted.hanging,
         (*reader.flagged, *counted.flagged),

@@ -267,7 +267,7 @@ def _beside_those_counted(
         kind = kinds[leader.cultivar]
         own = (leader.cultivar, leader.row, leader.since)
         shared = (kind.traits.crop.key, _tunnel(season, leader), leader.since)
-        if evidence[leader.id].trusses:
+        if evidence[leader.id].trusses or evidence[leader.id].none_open is not None:
             alike[own].append(kind.lines[leader.id])
             of_crop[shared].append(kind.lines[leader.id])
         else:
@@ -304,7 +304,8 @@ def _kind(
         for tunnel, house in own.items()
     }
     lines = {
-        m.id: stages.of(planted_truss_line, m.id, m, evidence[m.id], flowering[tunnels[m.id]]) for m in leaders
+        m.id: stages.of(planted_truss_line, m.id, m, given.planted_truss, evidence[m.id], flowering[tunnels[m.id]])
+        for m in leaders
     }
     seen = tuple(
         (evidence[name], lines[name], flowering[tunnel], own[tunnel].published) for name, tunnel in tunnels.items()

@@ -14,7 +14,7 @@ from msgspec import Struct
 
 from tunneltui.growth.air import AirSeries
 from tunneltui.growth.courses import Course, RipeCourse
-from tunneltui.growth.defaults import PLANTED_TRUSS, PLANTED_TRUSS_SD, Traits
+from tunneltui.growth.defaults import PLANTED_TRUSS_SD, Traits
 from tunneltui.growth.evidence import Evidence, let_down
 from tunneltui.growth.fruit import LOOK_BACK_DAYS, LOOK_ON_DAYS, light_share, mass_share, set_share
 from tunneltui.growth.groups import WIDE, Ahead, DaysAhead, Followed, band_m, growth_over
@@ -122,11 +122,13 @@ class Trussed:
         return self.kind.fruits_per_truss * warm * light
 
 
-def planted_truss_line(leader: Leader, evidence: Evidence, course: Course) -> TrussLine:
+def planted_truss_line(leader: Leader, planted_truss: float, evidence: Evidence, course: Course) -> TrussLine:
     """The flowering truss over time, from planting and what was counted since."""
-    number = KEPT_SHOOT_TRUSS if leader.since > leader.planted_on else PLANTED_TRUSS
+    number = KEPT_SHOOT_TRUSS if leader.since > leader.planted_on else planted_truss
     since = leader.since.toordinal()
-    return truss_line(since, number, PLANTED_TRUSS_SD, evidence.trusses, course, evidence.stems)
+    return truss_line(
+        since, number, PLANTED_TRUSS_SD, evidence.trusses, course, evidence.stems, none_open=evidence.none_open
+    )
 
 
 class LeaderBasis(Struct, frozen=True, eq=False):

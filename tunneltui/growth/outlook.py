@@ -72,7 +72,7 @@ class LeftOut(Struct, frozen=True):
     day: date
     why: str
     """What was read and what is wrong with it."""
-    says: str
+    sentence: str
     """The same as a plain sentence with the leader and the day."""
 
 

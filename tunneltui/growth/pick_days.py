@@ -275,8 +275,8 @@ def _cleared_on(season: Season) -> dict[tuple[str, str], int | None]:
     cleared: dict[tuple[str, str], int | None] = {}
     for cultivar, row in planted:
         tunnel = season.layout.rows[row][0].key
-        said_of_it = ((cultivar, row, ""), (cultivar, "", tunnel), (cultivar, "", ""))
-        day = max((last[scope] for scope in said_of_it if scope in last), default=0)
+        scopes = ((cultivar, row, ""), (cultivar, "", tunnel), (cultivar, "", ""))
+        day = max((last[scope] for scope in scopes if scope in last), default=0)
         cleared[cultivar, row] = day if day >= planted[cultivar, row] else None
     return cleared
 

@@ -57,7 +57,7 @@ def last_pick(season: Season) -> LastPick | None:
     has stood for longer than is usual."""
     wanted_back = season.holding.work.bed_wanted_back
     planted_on = min((leader.planted_on for leader in season.leaders.values()), default=None)
-    # What was said of an earlier crop's end says nothing of this one's.
+    # The end noted of an earlier crop tells nothing of this one's.
     if wanted_back is not None and (planted_on is None or planted_on < wanted_back):
         return LastPick(wanted_back, assumed=False)
     planted_on = planted_on or season.day

@@ -5,7 +5,7 @@ from __future__ import annotations
 from bisect import bisect_right
 from collections.abc import Sequence
 from math import sqrt
-from statistics import fmean
+from statistics import NormalDist, fmean
 
 from msgspec import Struct
 
@@ -20,6 +20,8 @@ STRAY_TRUSS2_PER_WEEK = 0.12
 """Variance by which one leader's number strays from its cultivar's pace in a week. From the same stems."""
 BETWEEN_TRUSS2 = 0.5**2
 """Variance between stems on the day of planting. 27 in a field trial (Buck et al. 2008) had 2 to 5, sd 0.6."""
+MOST_SURPRISED = -6.0
+"""Standard deviations by which a first truss may be late."""
 LEAST_GAP_M = 0.03
 LOWEST_TRUSS_M = 0.08
 
@@ -58,14 +60,27 @@ class TrussLine(Struct, frozen=True):
 
 
 def truss_line(
-    since: int, number: float, sd: float, counts: Sequence[tuple[int, float]], course: Course, stems: int = 1
+    since: int,
+    number: float,
+    sd: float,
+    counts: Sequence[tuple[int, float]],
+    course: Course,
+    stems: int = 1,
+    *,
+    none_open: int | None = None,
 ) -> TrussLine:
     """From the number guessed for the first day and the counts since; once counted, the guess is no anchor.
 
-    ``stems``: how many stems each count is the mean of.
+    ``stems``: how many stems each count is the mean of; ``none_open``: the last day without a truss in flower.
     """
     day, variance = since, sd**2
     anchors: list[tuple[int, float]] = []
+    if none_open is not None:
+        number += course.between(day, none_open)
+        variance += STRAY_TRUSS2_PER_WEEK / stems * (none_open - day) / 7
+        number, variance = below_the_first(number, variance)
+        day = none_open
+        anchors.append((day, number))
     for counted_on, count in counts:
         number += course.between(day, counted_on)
         variance += STRAY_TRUSS2_PER_WEEK / stems * (counted_on - day) / 7
@@ -81,6 +96,17 @@ def truss_line(
     if not anchors:
         anchors = [(since, number)]
     return TrussLine(tuple(d for d, _ in anchors), tuple(n for _, n in anchors), variance, stems)
+
+
+def below_the_first(number: float, variance: float) -> tuple[float, float]:
+    """Mean and variance of a number that is known to be under 1: of the normal distribution cut off there."""
+    usual, sd = NormalDist(), sqrt(variance)
+    edge = (1 - number) / sd
+    if edge < MOST_SURPRISED:
+        # Past this the normal's tail says no more than that the first is near.
+        return 1 - sd / abs(edge), (sd / edge) ** 2
+    hazard = usual.pdf(edge) / usual.cdf(edge)
+    return number - sd * hazard, variance * max(0.0, 1 - edge * hazard - hazard**2)
 
 
 def mean_line(since: int, counted: Sequence[TrussLine], course: Course, pace_sd: float = 0.0) -> TrussLine:

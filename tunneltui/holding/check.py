@@ -104,12 +104,12 @@ def _read(text: str, file: str) -> dict[str, Any]:
         raise HoldingFaults([_not_toml(str(fault), text, file)]) from None
 
 
-def _not_toml(says: str, text: str, file: str) -> KeyFault:
-    place = _AT_LINE.search(says)
+def _not_toml(message: str, text: str, file: str) -> KeyFault:
+    place = _AT_LINE.search(message)
     lines = text.split("\n")
     line = 1 if place is None else int(place[1] or len(lines))
-    says = _AT_LINE.sub("", says)
-    return KeyFault(file, line, "", _shown(lines[line - 1].strip()), f"TOML ({_shortened(says)})")
+    message = _AT_LINE.sub("", message)
+    return KeyFault(file, line, "", _shown(lines[line - 1].strip()), f"TOML ({_shortened(message)})")
 
 
 def _first(faults: Iterable[_T]) -> list[_T]:

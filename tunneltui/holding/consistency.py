@@ -176,9 +176,9 @@ def _loops(tunnel: _Table) -> Iterator[Disagreement]:
                 "loop_with", f"{other}, which is no row of this tunnel", "the number of the row at its end"
             )
         elif partner[other] != number:
-            says = "names none" if partner[other] is None else f"names {partner[other]}"
+            names = "names none" if partner[other] is None else f"names {partner[other]}"
             yield row.disagreement(
-                "loop_with", f"{other}, but row {other} {says}", f"loop_with = {number} in row {other}"
+                "loop_with", f"{other}, but row {other} {names}", f"loop_with = {number} in row {other}"
             )
 
 

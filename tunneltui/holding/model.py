@@ -134,6 +134,8 @@ class Cultivar:
     truss_target: Annotated[int, Ge(1), Le(200)] | None = None
     """Fruits a truss is pruned to; None: trusses are not pruned."""
     truss_rate_intercept: Annotated[float, Ge(-1), Le(1)] | None = None
+    planted_truss: Annotated[float, Ge(-10), Le(5)] | None = None
+    """The truss in flower on the day of planting: 0.5, the first about to open; -2, two trusses' time on."""
     stem_per_truss_m: Annotated[float, Gt(0), Le(2)] | None = None
     stem_m_per_week: Annotated[float, Gt(0), Le(2)] | None = None
     """Stem growth in a week of 20 degC and 12 h days, where the grower knows it."""

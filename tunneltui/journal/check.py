@@ -37,11 +37,13 @@ def checked_body(kind: str, mapping: Mapping[str, Any], *, text: bool) -> Body:
     """
     cls = _cls(kind)
     fields = hints(cls)
-    says = [_unknown(kind, key, fields) for key in mapping if key not in fields]
+    sentences = [_unknown(kind, key, fields) for key in mapping if key not in fields]
     given = {key: value for key, value in mapping.items() if key in fields}
-    says += [say for key, value in given.items() if (say := _unfit(key, value) or _no_day(key, value, fields))]
-    if says:
-        raise _trouble(kind, says)
+    sentences += [
+        say for key, value in given.items() if (say := _unfit(key, value) or _no_day(key, value, fields))
+    ]
+    if sentences:
+        raise _trouble(kind, sentences)
     try:
         body = _read(cls, given, text)
     except ValidationError as fault:
@@ -78,8 +80,8 @@ def _cls(kind: str) -> type:
     return cls
 
 
-def _trouble(kind: str, says: Iterable[str]) -> UserError:
-    return UserError("\n".join(f"{kind}: {say}" for say in says), "Nothing was written.")
+def _trouble(kind: str, sentences: Iterable[str]) -> UserError:
+    return UserError("\n".join(f"{kind}: {say}" for say in sentences), "Nothing was written.")
 
 
 def _unknown(kind: str, key: str, fields: Mapping[str, Any]) -> str:
@@ -165,16 +167,16 @@ def _adapter(cls: type) -> TypeAdapter[Any]:
 
 
 def _sentences(fault: ValidationError, fields: Mapping[str, Any]) -> list[str]:
-    says: dict[str, str] = {}
+    by_key: dict[str, str] = {}
     for error in fault.errors(include_url=False, include_context=False):
         if not error["loc"]:
             return ["these values cannot be read at all."]
         key = str(error["loc"][0])
         if error["type"].startswith("missing"):
-            says.setdefault(key, f"{key} is missing, {expected(fields[key])} was wanted.")
+            by_key.setdefault(key, f"{key} is missing, {expected(fields[key])} was wanted.")
         else:
-            says.setdefault(key, f"{key} is {_shown(error['input'])}, {expected(fields[key])} was wanted.")
-    return list(says.values())
+            by_key.setdefault(key, f"{key} is {_shown(error['input'])}, {expected(fields[key])} was wanted.")
+    return list(by_key.values())
 
 
 def _shown(value: Any) -> str:

@@ -89,21 +89,21 @@ USAGE = (
 """One example of each change as typed; 8 is the number of a string."""
 
 
-class Compared(Struct, frozen=True, eq=False):
+class LoadComparison(Struct, frozen=True, eq=False):
     before: Loads
     after: Loads
 
 
 def what_if(
     season: Season, outlook: Outlook, day: date, changes: Sequence[Change], former: Loads | None = None
-) -> Compared:
+) -> LoadComparison:
     """Loads of a day as things are, and with all the changes made. ``former``: those before, where known."""
     before = loads(season, outlook, day) if former is None or former.workings is None else former
     bearing = bearing_of(before)
     season_after, coming = season, outlook
     for change in changes:
         season_after, coming = with_change(season_after, coming, day, change, bearing)
-    return Compared(before, update_loads(before, season_after, coming))
+    return LoadComparison(before, update_loads(before, season_after, coming))
 
 
 def string_beside(season: Season, leader: Leader, u_m: float) -> AddString | None:

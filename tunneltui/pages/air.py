@@ -21,7 +21,7 @@ from tunneltui.care.fortnight import (
 )
 from tunneltui.care.frost import FROST_C, Night
 from tunneltui.care.heat_hours import DayHeat
-from tunneltui.care.hygrometer import LOGGER_OFF_RH, Read
+from tunneltui.care.hygrometer import LOGGER_OFF_RH, MoistAir
 from tunneltui.cells import (
     Day,
     Role,
@@ -58,7 +58,7 @@ METHOD_WORDS = {
 }
 
 
-def air_document(season: Season, shown: Sequence[Fortnight], bulbs: Read | None = None) -> dict[str, Any]:
+def air_document(season: Season, shown: Sequence[Fortnight], bulbs: MoistAir | None = None) -> dict[str, Any]:
     """By tunnel: days marked with what they rest on, gaps, degree days and their method, last frosts, heat.
 
     Late blight is true, false or null for unknown; mould hours are [surely, perhaps], null for days to come.
@@ -136,7 +136,7 @@ def _heat(heat: DayHeat | None) -> dict[str, Any] | None:
     }
 
 
-def _bulbs(read: Read) -> dict[str, Any]:
+def _bulbs(read: MoistAir) -> dict[str, Any]:
     """A hygrometer's reading: moist air, and how it feels in shade."""
     return {
         "rh_percent": round(read.rh_percent, 1),
@@ -149,7 +149,7 @@ def _bulbs(read: Read) -> dict[str, Any]:
     }
 
 
-def air_page(season: Season, shown: Sequence[Fortnight], bulbs: Read | None = None) -> Page:
+def air_page(season: Season, shown: Sequence[Fortnight], bulbs: MoistAir | None = None) -> Page:
     """Every tunnel's fortnight, what its days add up to, and a hygrometer's reading if there was one."""
     names = {tunnel.key: tunnel.name for tunnel in season.holding.tunnels}
     sections = tuple(
@@ -253,7 +253,7 @@ def sums_section(fortnight: Fortnight) -> Section:
     return Section(f"sums {fortnight.tunnel}", items=tuple(items))
 
 
-def bulb_words(read: Read) -> Sentence:
+def bulb_words(read: MoistAir) -> Sentence:
     """A hygrometer's reading as a sentence, with what it is good for."""
     return say(
         "Wet and dry bulb: humidity {}, dew point {}, the air could take {} kPa more; a logger beside it that "

@@ -73,10 +73,10 @@ def away_text(plan: AwayPlan) -> str:
     lines += ["Pick"]
     for pick in plan.picks:
         where = f"row {pick.row}" if pick.row else "all rows"
-        says = say(
+        sentence = say(
             "{} {}, {}: {}", day_words(pick.day), where, pick.cultivar, Range(pick.kg.low, pick.kg.high, "kg")
         )
-        lines += wrapped(says, "  ", "    ")
+        lines += wrapped(sentence, "  ", "    ")
     lines += [] if plan.picks else ["  No pick is foreseen."]
     if plan.foreseen_to is not None:
         lines += [f"Nothing is foreseen after {day_words(plan.foreseen_to)}: ask again then."]
@@ -87,8 +87,8 @@ def _chores(chores: list[Chore]) -> list[str]:
     lines = []
     for chore in chores:
         must = "! " if chore.must else ""
-        says = say("{}{} (by {})", must, with_place(chore.about, chore.proposal), day_word(chore.latest))
-        lines += list(wrapped(says, "  ", "    "))
+        sentence = say("{}{} (by {})", must, with_place(chore.about, chore.proposal), day_word(chore.latest))
+        lines += list(wrapped(sentence, "  ", "    "))
     return lines or ["  Nothing."]
 
 

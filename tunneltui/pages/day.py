@@ -59,7 +59,7 @@ def _urgent(urgent: Urgent) -> CardLine:
     minutes = (
         say("{}: {}", Words(where), Quantity(urgent.minutes, "min", 0)) if urgent.minutes >= 1 else words(where)
     )
-    return CardLine("", "", (words(kind.says),), (minutes, words(where)), goes=goes)
+    return CardLine("", "", (words(kind.heading),), (minutes, words(where)), goes=goes)
 
 
 def joined_by_row(places: Sequence[str]) -> str:
@@ -173,9 +173,11 @@ def _overhead(season: Season, overhead: Overhead) -> CardLine:
 
 
 def _decision(decision: Decision) -> CardLine:
-    says = KINDS[decision.kind].says
+    kind_words = KINDS[decision.kind].heading
     label = words(
-        f"{says}, {decision.about}: {decision.times}" if decision.times > 1 else f"{says}, {decision.about}"
+        f"{kind_words}, {decision.about}: {decision.times}"
+        if decision.times > 1
+        else f"{kind_words}, {decision.about}"
     )
     # The reason's first clause says what it is about; all of it stands with the line.
     return CardLine("", "", (label,), (clause(decision.why, ";", ": ", "."),), goes=f"chore {decision.chore}")
@@ -184,9 +186,9 @@ def _decision(decision: Decision) -> CardLine:
 def _not_today(card: DayCard) -> Iterator[CardLine]:
     minutes: dict[str, float] = {}
     for work in card.not_today:
-        minutes[work.says] = minutes.get(work.says, 0.0) + work.minutes
+        minutes[work.heading] = minutes.get(work.heading, 0.0) + work.minutes
     by_minutes = sorted(minutes.items(), key=lambda item: -item[1])
-    parts = [say("{} {}", Words(says), Quantity(of, "min", 0)) for says, of in by_minutes if of >= 0.5]
+    parts = [say("{} {}", Words(kind_words), Quantity(of, "min", 0)) for kind_words, of in by_minutes if of >= 0.5]
     if parts:
         yield CardLine(
             "", "", (joined("   ", parts), joined("   ", parts[:3]), joined("   ", parts[:2])), goes="pass later"
@@ -226,7 +228,7 @@ def _largest(card: DayCard, number: int) -> list[str]:
         if work.kind == "pick" and card.week_kg.get(ahead.day, 0.0) >= LEAST_KG:
             named.append(say("pick {}", kg(card.week_kg[ahead.day], 0)))
         elif work.kind in ("pick", "lower", "feed") or (not named and work.minutes >= 3):
-            named.append(KINDS[work.kind].says)
+            named.append(KINDS[work.kind].heading)
     return named[:2]
 
 

@@ -88,12 +88,12 @@ def _columns(brought: ImportSummary) -> list[str]:
 
 
 def air_read(readings: int, days: int, first: date, last: date, repeated: int, over_100: int) -> list[str]:
-    says = [f"{readings} readings on {days} days, {first} to {last}."]
+    sentences = [f"{readings} readings on {days} days, {first} to {last}."]
     if repeated:
-        says.append(f"{repeated} readings were given twice for one moment; the first counts.")
+        sentences.append(f"{repeated} readings were given twice for one moment; the first counts.")
     if over_100:
-        says.append(f"{over_100} humidities over 100% were taken as 100: sensors drift in saturated air.")
-    return says
+        sentences.append(f"{over_100} humidities over 100% were taken as 100: sensors drift in saturated air.")
+    return sentences
 
 
 def too_heavy(kg: float, plants: int) -> Sentence:

@@ -78,7 +78,7 @@ class LoadLine(NamedTuple):
     """In place of figures, the longest first."""
 
 
-class Changed(NamedTuple):
+class ClipChange(NamedTuple):
     """What a change would do to a clip."""
 
     words: str
@@ -409,8 +409,8 @@ def if_it_goes(morning: Morning, clip: ClipLoad) -> tuple[str, ...]:
 
 
 def change_of_clip(
-    before: Loads, after: Loads, clip_id: str, says: str, red_share: float, kind: str
-) -> Changed | None:
+    before: Loads, after: Loads, clip_id: str, change_words: str, red_share: float, kind: str
+) -> ClipChange | None:
     """One clip before and after; the others only where they go over by the change."""
     clips_before = {clip.id: clip for clip in before.clips}
     if clip_id not in clips_before:
@@ -421,16 +421,16 @@ def change_of_clip(
         if clip.share >= red_share and (clip.id not in clips_before or clips_before[clip.id].share < red_share)
     ]
     clip_after = next((clip for clip in after.clips if clip.id == clip_id), None)
-    return Changed(says, clips_before[clip_id], clip_after, tuple(others), kind)
+    return ClipChange(change_words, clips_before[clip_id], clip_after, tuple(others), kind)
 
 
-def answer_words(season: Season, change: Changed) -> tuple[str, ...]:
+def answer_words(season: Season, change: ClipChange) -> tuple[str, ...]:
     """Share and chance before and after, and whom else it would load; the longest first."""
     before, after = change.before, change.after
     if after is None:
         return (f"{before.share:.0%} → nothing; it bears none of it any more",)
     share = f"{before.share:.0%} → {after.share:.0%}"
-    # A chance that stays as it is is said once.
+    # A chance that stays as it is is shown once.
     chance = " → ".join(dict.fromkeys(chance_words(clip.chance_7d) for clip in (before, after)))
     carried = say(
         "{} each" if "second" in change.words or "tie" in change.words else "{}",

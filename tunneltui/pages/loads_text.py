@@ -15,7 +15,7 @@ from tunneltui.pages.units import in_force, localize
 
 if TYPE_CHECKING:
     from tunneltui.chores.morning import Morning
-    from tunneltui.loads.whatif import Compared
+    from tunneltui.loads.whatif import LoadComparison
 
 MOST_CLIPS = 12
 MOST_LINES = 8
@@ -72,7 +72,7 @@ def bearing_text(bearing: Loads) -> str:
     if bearing.weak_points:
         lines += ["", "If one thing lets go"]
         called = {clip.id: f"clip of {clip.leader} on {clip.on}" for clip in bearing.clips}
-        # Of two clips in one place the same is said: once.
+        # Two clips in one place have the same consequence: listed once.
         follows = list(dict.fromkeys(_weak(called, weak) for weak in bearing.weak_points))
         lines += [line for sentence in follows[:MOST_WEAK] for line in wrapped(sentence, "  ", "      ")]
         lines += _left_out(len(follows) - MOST_WEAK, "after which less drops")
@@ -135,7 +135,7 @@ def _left_out(count: int, which: str) -> list[str]:
     return [f"  and {count} {which}; --json lists all"] if count > 0 else []
 
 
-def what_if_text(compared: Compared, changes: Sequence[str]) -> str:
+def what_if_text(compared: LoadComparison, changes: Sequence[str]) -> str:
     """What of clips, strings, hooks, wires and hoops would change by a tenth of a kilogram or more."""
     before, after = _items(compared.before), _items(compared.after)
     clips = (_clips_named(compared.before), _clips_named(compared.after))
@@ -178,7 +178,7 @@ def _from_to(before: ClipLoad | None, after: ClipLoad | None) -> str:
         return ""
     shares = (f"{clip.share:.0%}" if clip is not None else "-" for clip in (before, after))
     chances = (_chance(clip.chance_7d) if clip is not None else "-" for clip in (before, after))
-    # What stays as it is is said once.
+    # A figure that stays as it is is shown once.
     return f"{' to '.join(dict.fromkeys(shares)):<11} {' to '.join(dict.fromkeys(chances))}"
 
 

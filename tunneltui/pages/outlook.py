@@ -34,7 +34,11 @@ def outlook_text(season: Season, coming: Outlook) -> str:
         if id_ in coming.leaders:
             lines.append(_stem(leader.name, season.day, coming.leaders[id_]))
     heat = [UNMEASURED_HEAT] if coming.unmeasured_heat else []
-    left_out = [*coming.flagged, *heat, *(out.says for stem in coming.leaders.values() for out in stem.flagged)]
+    left_out = [
+        *coming.flagged,
+        *heat,
+        *(out.sentence for stem in coming.leaders.values() for out in stem.flagged),
+    ]
     lines += [line for sentence in left_out for line in wrapped(sentence, "  ", "      ")]
     lines += ["", "Picks"]
     lines += [

@@ -30,7 +30,7 @@ from tunneltui.journal.kinds_standing import PlanAdopted
 from tunneltui.loads.result import LineLoad, WireLoad
 from tunneltui.pages import text
 from tunneltui.pages.page import NOTHING, Column, Item, Page, Section
-from tunneltui.review.plan import Planned
+from tunneltui.review.plan import SeasonPlans
 from tunneltui.review.plan_values import (
     Conflict,
     CultivarRecord,
@@ -50,7 +50,7 @@ from tunneltui.review.plan_values import (
 from tunneltui.review.season_learned import Taught
 
 
-def plans_page(planned: Planned) -> Page:
+def plans_page(planned: SeasonPlans) -> Page:
     """Records, days, what cannot be kept, then each plan in full."""
     sections = (
         Section("records", words("Cultivars"), items=_items("record", all_records_words(planned))),
@@ -74,13 +74,13 @@ def _items(key: str, sentences: Iterable[str]) -> tuple[Item, ...]:
     return tuple(Item(f"{key} {n}", lengths=(line,)) for n, line in enumerate(sentences))
 
 
-def _unkept(planned: Planned) -> list[Sentence]:
+def _unkept(planned: SeasonPlans) -> list[Sentence]:
     return [inked("near", say("! {}", conflict_words(date_conflict))) for date_conflict in planned.date_conflicts]
 
 
-def short_words(planned: Planned) -> list[Sentence]:
+def short_words(planned: SeasonPlans) -> list[Sentence]:
     """What of a loop stays short amid the others, where it goes, and how to keep it all the same."""
-    says = [
+    sentences = [
         say(
             "{} stays short, {} where its loop grows {}: not at {} again but at {}, no longer stem behind it",
             short.cultivar,
@@ -91,16 +91,16 @@ def short_words(planned: Planned) -> list[Sentence]:
         )
         for short in planned.short
     ]
-    if says and planned.standing.peak is not None:
+    if sentences and planned.standing.peak is not None:
         held = m(planned.standing.peak.held_back_m)
-        says.append(
+        sentences.append(
             say(
                 "To plant it all the same, heads held back by {}: `tunneltui plan --adopt {}`",
                 held,
                 planned.standing.name,
             )
         )
-    return [inked("near", say("! {}", sentence)) for sentence in says]
+    return [inked("near", say("! {}", sentence)) for sentence in sentences]
 
 
 def progress_words(done: int, of: int) -> Sentence:
@@ -144,7 +144,7 @@ COLUMNS = (
 )
 
 
-def next_page(planned: Planned, taken: tuple[date, PlanAdopted] | None) -> Page:
+def next_page(planned: SeasonPlans, taken: tuple[date, PlanAdopted] | None) -> Page:
     """Plans as a table, what cannot be kept, days, records."""
     rows = tuple(_plan_item(plan, taken) for plan in planned.plans)
     notes = [*_unkept(planned), *short_words(planned)]
@@ -207,7 +207,7 @@ def side_words(plan: Plan) -> list[Sentence]:
     ]
 
 
-def whole_plan(planned: Planned, plan: Plan) -> list[str]:
+def whole_plan(planned: SeasonPlans, plan: Plan) -> list[str]:
     """All of one plan for a page of its own, with what it was worked out from."""
     return [
         *side_words(plan),
@@ -223,7 +223,7 @@ def whole_plan(planned: Planned, plan: Plan) -> list[str]:
     ]
 
 
-def all_records_words(planned: Planned) -> list[Sentence]:
+def all_records_words(planned: SeasonPlans) -> list[Sentence]:
     """Every cultivar's, then the rows and row ends that give more or less than the others."""
     rows = [
         _place_words(f"row {row}", taught, "week")
@@ -315,17 +315,17 @@ def plan_words(plan: Plan) -> list[Sentence]:
 def where_words(plan: Plan) -> list[Sentence]:
     """A line for each row: cultivars by place, spacing, leaders, training and partner."""
     kinds = _row_kinds(plan.setting)
-    says = []
+    sentences = []
     for row, blocks in _blocks(plan.cultivar_of).items():
         spacing = say(", {} apart", cm(plan.spacing_m[row])) if row in plan.spacing_m else ""
-        says.append(say("{}: {}{}; {}", row, ", ".join(blocks), spacing, kinds.get(row, "")))
+        sentences.append(say("{}: {}{}; {}", row, ", ".join(blocks), spacing, kinds.get(row, "")))
     twos = [place for place, n in zip(plan.setting.places, plan.setting.leaders, strict=True) if n > 1]
     twos = [place for place in twos if plan.cultivar_of[place]]
     if len(twos) == sum(map(bool, plan.cultivar_of.values())) > 1:
-        says.append(words("two leaders on every plant"))
+        sentences.append(words("two leaders on every plant"))
     elif twos:
-        says.append(say("two leaders on each of {}: {}", many(len(twos), "plant"), ", ".join(twos)))
-    return says
+        sentences.append(say("two leaders on each of {}: {}", many(len(twos), "plant"), ", ".join(twos)))
+    return sentences
 
 
 def _row_kinds(setting: SettingOut) -> dict[str, str]:
@@ -357,10 +357,10 @@ def _blocks(cultivar_of: Mapping[str, str]) -> dict[str, list[str]]:
 
 def bears_words(plan: Plan) -> list[Sentence]:
     """Whether stems can be housed, and the greatest loads."""
-    says = [_fit(fit) for fit in plan.fits]
+    sentences = [_fit(fit) for fit in plan.fits]
     if plan.peak is not None:
-        says += _peak(plan.peak)
-    return says
+        sentences += _peak(plan.peak)
+    return sentences
 
 
 def _fit(fit: LoopFit) -> Sentence:
@@ -384,12 +384,12 @@ def _fit(fit: LoopFit) -> Sentence:
 
 def fit_why(fit: LoopFit) -> str:
     """Why the stems of a loop cannot be housed, or may not be."""
-    if fit.wanted_way_m is not None:
+    if fit.needed_way_m is not None:
         return say(
             "the row is too short: {} of way, the longest stem wants {}; take tips out sooner, a shorter "
             "cultivar, or lay stems down",
             m(fit.way_m),
-            m(fit.wanted_way_m),
+            m(fit.needed_way_m),
         )
     if not fit.fits:
         over = "the longest stem is {} too long: take tips out sooner or a shorter cultivar"
@@ -404,9 +404,9 @@ def conflict_words(conflict: Conflict) -> str:
     match conflict:
         case SowingGoneBy(day):
             return f"Sowing on {day} has gone by: buy plants, or plant later."
-        case SoilTooCold(day, soil_c, wanted_c, warm):
+        case SoilTooCold(day, soil_c, needed_c, warm):
             sentence = "On {} the soil is about {} in the typical year, {} is wanted: not before {}."
-            return say(sentence, day, degc(soil_c), f"{wanted_c:.0f}", warm)
+            return say(sentence, day, degc(soil_c), f"{needed_c:.0f}", warm)
         case PlantedTooLate(day):
             return f"On {day} the typical year has grown too cold to plant."
         case NothingRipe(day, last_pick):
@@ -425,10 +425,10 @@ def trade_off_words(given: TradeOffs) -> str:
     """What a plan gives up against what stands now."""
     if given.as_planted:
         return "nothing; this year's order and its loads stay"
-    says = list(_trade_offs(given))
-    if not says and not given.moves:
+    parts = list(_trade_offs(given))
+    if not parts and not given.moves:
         return "nothing: what is planted stands by vigour already"
-    return joined("; ", says) or "cultivars stand in blocks and are compared less fairly"
+    return joined("; ", parts) or "cultivars stand in blocks and are compared less fairly"
 
 
 def _trade_offs(given: TradeOffs) -> Iterator[str]:
@@ -471,13 +471,13 @@ def _fits(fit: LoopFit) -> Sentence:
 
 def _peak(peak: Peak) -> list[Sentence]:
     rows = joined(", ", (say("{} {}", row, kg(hangs, 0)) for row, hangs in peak.hanging_kg.items()))
-    says = [say("at the peak hang: {}", rows)]
+    parts = [say("at the peak hang: {}", rows)]
     if peak.string:
         full = joined(", ", (say("{} {}", line.id, load(line.mid_n)) for _, line in _fullest_of_row(peak)))
         fullest = Range(peak.string_n.low, peak.string_n.high, "N")
-        says.append(say("fullest string {} {} on {}; by row: {}", peak.string, fullest, f"{peak.day}", full))
+        parts.append(say("fullest string {} {} on {}; by row: {}", peak.string, fullest, f"{peak.day}", full))
     pulls = joined(", ", (say("{} {}", wire.row, load(wire.tension_n, 0)) for _, wire in _by_row(peak)))
-    says.append(say("wires pull {}", pulls))
+    parts.append(say("wires pull {}", pulls))
     worst = [
         max((h for _, h in peak.hoops if h.tunnel == t), key=lambda h: h.load_n)
         for t in dict.fromkeys(hoop.tunnel for _, hoop in peak.hoops)
@@ -486,20 +486,20 @@ def _peak(peak: Peak) -> list[Sentence]:
         allowed = words("its maker's figure is unknown")
         if hoop.allowed_n is not None:
             allowed = say("of {} allowed", load(hoop.allowed_n, 0))
-        says.append(
+        parts.append(
             say("fullest hoop of {}, at {}: {}, {}", hoop.tunnel, m(hoop.x_m), load(hoop.load_n, 0), allowed)
         )
     if peak.hook:
-        says.append(say("fullest hook {} {}", peak.hook, Range(peak.hook_n.low, peak.hook_n.high, "N")))
+        parts.append(say("fullest hook {} {}", peak.hook, Range(peak.hook_n.low, peak.hook_n.high, "N")))
     if peak.on_soil_kg > 0.05:
         low = kg(peak.on_soil_kg)
-        says.append(say("{} of fruit would hang on the soil in low bends, not taken off below", low))
+        parts.append(say("{} of fruit would hang on the soil in low bends, not taken off below", low))
     if peak.held_back_m > 0.05:
-        says.append(say("heads ahead hold stems back by {} in all", m(peak.held_back_m)))
+        parts.append(say("heads ahead hold stems back by {} in all", m(peak.held_back_m)))
     if peak.faults:
         things = many(peak.faults, "thing")
-        says.append(say("{} behind these loads could not be reckoned: a stem's path or a wire", things))
-    return says
+        parts.append(say("{} behind these loads could not be reckoned: a stem's path or a wire", things))
+    return parts
 
 
 def _fullest_of_row(peak: Peak) -> list[tuple[date, LineLoad]]:
@@ -536,18 +536,18 @@ def gives_words(plan: Plan) -> Sentence:
 
 def raising_words(plan: Plan) -> list[Sentence]:
     """Batches, where there are several, and the fullest week of the bench."""
-    says = []
+    sentences = []
     if len({batch.sow for batch in plan.batches}) > 1:
-        says.append("the bench has no room for all at once:")
-        says += [
+        sentences.append("the bench has no room for all at once:")
+        sentences += [
             f"tray {b.tray}: sow {b.seeds} on {b.sow}, pot on {b.pot_on}, plant {b.plant}" for b in plan.batches
         ]
     if plan.bench:
         weeks = ", ".join(f"{week.monday:%d %b} {week.pots}" for week in plan.bench)
         room = plan.bench[0].room
         of = f" of {room} there is room for" if room is not None else "; how many there is room for was never said"
-        says.append(f"pots on the bench by week: {weeks}{of}")
-    return [words(text) for text in says]
+        sentences.append(f"pots on the bench by week: {weeks}{of}")
+    return [words(text) for text in sentences]
 
 
 SHORTEST_SPARE_M = 0.05

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from tunneltui.cells import Quantity, Range, Sentence, Unit, inked, many, say, words
 from tunneltui.pages.page import Column, Item, Page, Section
-from tunneltui.review.plan_against import HeldFigure, PlanHeld
+from tunneltui.review.plan_against import HeldFigure, PlanOutcome
 
 _SAID: dict[str, tuple[str, Unit, int]] = {
     "kg_per_plant": ("Kilograms a plant", "kg", 1),
@@ -14,7 +14,7 @@ _SAID: dict[str, tuple[str, Unit, int]] = {
 }
 
 
-def held_page(held: PlanHeld) -> Page:
+def held_page(held: PlanOutcome) -> Page:
     """What was foreseen, what came, what next year's plans go by."""
     by = (
         f"by plan {held.name}, adopted on {held.known_on}"
@@ -55,7 +55,7 @@ def _foreseen(figure: HeldFigure, unit: Unit, decimals: int) -> Sentence:
     )
 
 
-def _days(held: PlanHeld) -> Section:
+def _days(held: PlanOutcome) -> Section:
     columns = (Column(""), Column("foreseen"), Column("came"), Column("learned"))
     items = tuple(
         Item(
@@ -70,7 +70,7 @@ def _days(held: PlanHeld) -> Section:
     return Section("days", words("Days"), columns, items)
 
 
-def _score(held: PlanHeld) -> Sentence:
+def _score(held: PlanOutcome) -> Sentence:
     inside = [figure.inside for figure in held.figures if figure.inside is not None and figure.what != "hours"]
     if not inside:
         return words("Nothing was weighed or measured yet.")

@@ -58,7 +58,7 @@ LEFT_HANGING = "{} is left as it hangs. Why?"
 COUNTED = "counted"
 EXPECTED = "counted, {} expected in store"
 
-# What is said beside a list, what a key did, why it did nothing: templates for ``say``
+# Words beside a list, what a key did, why it did nothing: templates for ``say``
 TOO_SMALL = "tunneltui needs {} columns and {} rows. Make the window larger, or q to leave."
 GOES_TO = "To {}, also where digits are typed."
 STILL_READ = "The journal is still being read."

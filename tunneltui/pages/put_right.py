@@ -72,9 +72,9 @@ def walk_text(walk: Walk) -> str:
         if stage(step) != shown:
             shown = stage(step)
             lines += ["", shown.capitalize()]
-        name, says = step_words(walk, step)
+        name, question = step_words(walk, step)
         mark = "x" if step.key in walk.done else " "
-        lines.append(localize(say("  [{}] {}: {}", mark, name, says)))
+        lines.append(localize(say("  [{}] {}: {}", mark, name, question)))
     if walk.left:
         lines += ["", f"{many(len(walk.left), 'answer')} to give, in this order: `tunneltui put-right "]
         lines[-1] += f"{walk.loop.id} {AS_SHOWN} 9+s 4`, {AS_SHOWN} for as shown; on a terminal each is asked."

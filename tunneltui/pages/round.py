@@ -160,7 +160,7 @@ def gives_way(walk: Round) -> Sentence:
 
 def _named(works: Sequence[WorkOfAKind]) -> Sentence:
     """The largest with their minutes."""
-    named = [say("{} {}", work.says, _minutes(work.minutes)) for work in works[:MOST_NAMED]]
+    named = [say("{} {}", work.heading, _minutes(work.minutes)) for work in works[:MOST_NAMED]]
     more = works[MOST_NAMED:]
     if more:
         named.append(say("other work {}", _minutes(sum(work.minutes for work in more))))
@@ -180,8 +180,8 @@ def week_lines(walk: Round) -> list[str]:
             say("{}  {} of {}", day_word(ahead.day), _minutes(ahead.minutes), _minutes(ahead.minutes_there))
         )
         long = [work for work in ahead.what if work.minutes >= LEAST_MINUTES]
-        lines += [say("  {} {}", _minutes(work.minutes), work.says) for work in long]
-        if short := [work.says for work in ahead.what if work.minutes < LEAST_MINUTES]:
+        lines += [say("  {} {}", _minutes(work.minutes), work.heading) for work in long]
+        if short := [work.heading for work in ahead.what if work.minutes < LEAST_MINUTES]:
             lines.append(say("  under a minute: {}", joined(", ", short)))
         elif not long:
             lines.append("  nothing")

@@ -472,16 +472,16 @@ def _pace(minutes_per_kg: float) -> Sentence:
 def _beds(back: LookBack) -> Section:
     items = []
     for bed in back.beds:
-        says = [say("{}", one_line(bed.making, 200) or "making not said")]
-        says += [say("{} on {}", how, f"{day}") for day, how in bed.dressings if how != bed.making]
+        treatments = [say("{}", one_line(bed.making, 200) or "making not said")]
+        treatments += [say("{} on {}", how, f"{day}") for day, how in bed.dressings if how != bed.making]
         amounts: list[str] = [say("{}", litres(bed.feed_litres))] if bed.feed_litres is not None else []
         amounts += [many(round(bed.feed_cans), "can")] if bed.feed_cans is not None else []
         given = joined(", ", amounts)
-        says.append(say("{}{}", many(bed.feeds, "feed"), say(" ({})", given) if given else ""))
+        treatments.append(say("{}{}", many(bed.feeds, "feed"), say(" ({})", given) if given else ""))
         gave = [say("{}", kg(bed.kg)) if bed.kg is not None else words("not weighed")]
         gave += [say("{} of bed", Quantity(bed.kg_per_m2, "kg/m2"))] if bed.kg_per_m2 is not None else []
         gave += [say("{} a plant", kg(bed.kg_per_plant))] if bed.kg_per_plant is not None else []
-        sentence = say("{}; gave {}", joined("; ", says), joined(", ", gave))
+        sentence = say("{}; gave {}", joined("; ", treatments), joined(", ", gave))
         items.append(_item(f"bed {bed.tunnel} {bed.bed}", _named(_bed_words(bed), sentence)))
     if len(items) > 1:
         items.append(_item("beds n", words("One bed each way is no trial: light, plants and water differed too.")))
@@ -565,19 +565,19 @@ def _clearing(back: LookBack) -> Section:
 
 def _bed_clearing(bed: BedClearing) -> Sentence:
     """What becomes of a bed's plants, and of what hung them."""
-    says = [f"{many(bed.plants - bed.suspects, 'plant')} to the compost"]
-    says += [f"{many(bed.suspects, 'suspect')} off the land"] if bed.suspects else []
+    parts = [f"{many(bed.plants - bed.suspects, 'plant')} to the compost"]
+    parts += [f"{many(bed.suspects, 'suspect')} off the land"] if bed.suspects else []
     rots = [_backs([back for back in of if back.compost], thing) for of, thing in _things(bed)]
-    says += [f"with them {', '.join(filter(None, rots))}"] if any(rots) else []
+    parts += [f"with them {', '.join(filter(None, rots))}"] if any(rots) else []
     clips = _backs([clip for clip in bed.clips if not clip.compost], "clip")
-    says.append(f"back to their boxes {', '.join(filter(None, (clips, many(bed.hooks, 'hook'))))}")
+    parts.append(f"back to their boxes {', '.join(filter(None, (clips, many(bed.hooks, 'hook'))))}")
     kept = [twine for twine in bed.twines if not twine.compost]
-    says += [f"off the stems first {_backs(kept, 'string')}"] if kept else []
+    parts += [f"off the stems first {_backs(kept, 'string')}"] if kept else []
     if bed.bed:
-        says.append(
+        parts.append(
             "first season noted with this crop" if bed.crops < 2 else f"{bed.crops} seasons with this crop"
         )
-    return _named(f"{bed_words(bed.bed) if bed.bed else 'no bed'} ({', '.join(bed.rows)})", "; ".join(says))
+    return _named(f"{bed_words(bed.bed) if bed.bed else 'no bed'} ({', '.join(bed.rows)})", "; ".join(parts))
 
 
 def _things(bed: BedClearing) -> tuple[tuple[tuple[Back, ...], str], ...]:
@@ -601,12 +601,12 @@ def _box(back: Back) -> str:
 
 def _row_clearing(row: RowClearing) -> Sentence:
     kinds = ", ".join(f"{n} {one_line(kind, 60) or 'clips'}" for kind, n in row.clips.items()) or "no clip"
-    says = [f"{kinds}, {row.hooks} hooks, {row.strings} strings", f"from {row.order[0]} to {row.order[-1]}"]
+    parts = [f"{kinds}, {row.hooks} hooks, {row.strings} strings", f"from {row.order[0]} to {row.order[-1]}"]
     if row.suspects:
-        says.append(f"{_listed(row.suspects)} last, bagged and off the land")
-    says += [f"measure {_listed(row.to_measure)} once down"] if row.to_measure else []
-    says += [f"the holding intends {_listed(row.intended)} for its places next"] if row.intended else []
-    return _named(row.row, "; ".join(says))
+        parts.append(f"{_listed(row.suspects)} last, bagged and off the land")
+    parts += [f"measure {_listed(row.to_measure)} once down"] if row.to_measure else []
+    parts += [f"the holding intends {_listed(row.intended)} for its places next"] if row.intended else []
+    return _named(row.row, "; ".join(parts))
 
 
 def _listed(names: Iterable[str]) -> str:

@@ -109,8 +109,8 @@ def _stems_and_air(weeks: SeasonWeeks | None, units: Units) -> str:
         parts += ["<h2>Stems and wire</h2>\n", f"<figure>{drawn}</figure>\n"]
     for tunnel, cost in weeks.air_cost.items():
         if drawn := air_picture(weeks.air[tunnel], units, tunnel):
-            says = _text(localized(air_words(cost), units))
-            parts += [_head(f"Air of {tunnel}"), f"<figure>{drawn}</figure>\n<p>{says}</p>\n"]
+            sentence = _text(localized(air_words(cost), units))
+            parts += [_head(f"Air of {tunnel}"), f"<figure>{drawn}</figure>\n<p>{sentence}</p>\n"]
     return _div("sheet", "".join(parts)) if parts else ""
 
 

@@ -56,7 +56,7 @@ class FixingFact(NamedTuple):
         return self.load.share if self.load is not None else 0.0
 
 
-class Noted(NamedTuple):
+class DatedNote(NamedTuple):
     day: date
     words: str
 
@@ -123,10 +123,12 @@ def leader_words(season: Season, outlook: Outlook, bearing: Loads, leader: Leade
     return lines
 
 
-def left_out(morning: Morning, leader: Leader) -> list[Noted]:
+def left_out(morning: Morning, leader: Leader) -> list[DatedNote]:
     """Readings that make no sense, the latest first; nothing is learned from them."""
     coming = morning.outlook.leaders.get(leader.id)
-    return [Noted(reading.day, reading.why) for reading in reversed(coming.flagged)] if coming is not None else []
+    return (
+        [DatedNote(reading.day, reading.why) for reading in reversed(coming.flagged)] if coming is not None else []
+    )
 
 
 def side_view(morning: Morning, leader: Leader, width: int) -> list[CanvasRow]:
@@ -205,15 +207,15 @@ def fixing_facts(morning: Morning, leader: Leader) -> list[FixingFact]:
     return facts
 
 
-def leader_notes(leader: Leader) -> list[Noted]:
+def leader_notes(leader: Leader) -> list[DatedNote]:
     """Readings, lowerings, failures and accidents as they were noted, the latest first."""
-    notes = [Noted(reading.day, measured_words(reading)) for reading in leader.readings]
-    notes += [Noted(lowering.day, _lowered(lowering)) for lowering in leader.lowerings]
-    notes += [Noted(end.day, _ended(end)) for end in leader.endings]
-    notes += [Noted(accident.day, accident.kind.replace("_", " ")) for accident in leader.accidents]
+    notes = [DatedNote(reading.day, measured_words(reading)) for reading in leader.readings]
+    notes += [DatedNote(lowering.day, _lowered(lowering)) for lowering in leader.lowerings]
+    notes += [DatedNote(end.day, _ended(end)) for end in leader.endings]
+    notes += [DatedNote(accident.day, accident.kind.replace("_", " ")) for accident in leader.accidents]
     if leader.tip_taken_out_on is not None:
-        notes.append(Noted(leader.tip_taken_out_on, "tip taken out"))
-    notes.append(Noted(leader.planted_on, "planted"))
+        notes.append(DatedNote(leader.tip_taken_out_on, "tip taken out"))
+    notes.append(DatedNote(leader.planted_on, "planted"))
     return sorted(notes, key=lambda fact: fact.day, reverse=True)
 
 

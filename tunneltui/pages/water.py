@@ -10,7 +10,7 @@ from msgspec import Struct
 
 from tunneltui.care.row_water import (
     AREA_PER_PLANT_M2,
-    Tested,
+    BucketResult,
     WaterBalance,
     bed_of,
     plants_of,
@@ -45,7 +45,7 @@ class RowWater(Struct, frozen=True):
     """The last entry set a timer."""
     fortnight: WaterBalance
     """Up to yesterday."""
-    tested: Tested
+    tested: BucketResult
 
 
 def rows_water(season: Season, outlook: Outlook) -> list[RowWater]:
@@ -110,8 +110,8 @@ def _document(row: RowWater) -> dict[str, Any]:
             "given_l": round(past.given_l, 1),
             "times": past.times,
             "without_amount": past.uncounted,
-            "asked_low_l": None if past.asked_low_l is None else round(past.asked_low_l, 1),
-            "asked_high_l": None if past.asked_high_l is None else round(past.asked_high_l, 1),
+            "asked_low_l": None if past.needed_low_l is None else round(past.needed_low_l, 1),
+            "asked_high_l": None if past.needed_high_l is None else round(past.needed_high_l, 1),
             "days_read": past.days_read,
             "longest_gap_days": past.longest_gap_days,
         },
@@ -123,13 +123,13 @@ def _document(row: RowWater) -> dict[str, Any]:
     }
 
 
-def tested_words(tested: Tested) -> str:
+def tested_words(tested: BucketResult) -> str:
     """How a bucket test's factor came about, or why it is not used; '' where there was no test."""
-    if tested.used_l is None or tested.asked_l is None:
+    if tested.used_l is None or tested.needed_l is None:
         return f"not used: {tested.unused}" if tested.unused else ""
-    used = say("{} used, {} worked out", litres(tested.used_l), litres(tested.asked_l))
+    used = say("{} used, {} worked out", litres(tested.used_l), litres(tested.needed_l))
     if tested.unused:
-        return say("not used: {}, {} times; weigh once more", used, f"{tested.used_l / tested.asked_l:.1f}")
+        return say("not used: {}, {} times; weigh once more", used, f"{tested.used_l / tested.needed_l:.1f}")
     return say("{}: times {}", used, f"{tested.factor:.2f}")
 
 

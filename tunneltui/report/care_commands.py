@@ -6,7 +6,7 @@ from argparse import Namespace as Args
 
 from tunneltui.care.feed import FeedStrength, Label, stock_ml_per_litre, strength_from_liquid, strength_from_powder
 from tunneltui.care.fortnight import Counted, fortnight
-from tunneltui.care.hygrometer import Read, read_bulbs
+from tunneltui.care.hygrometer import MoistAir, read_bulbs
 from tunneltui.growth.season_end import season_end
 from tunneltui.holding.user_error import UserError
 from tunneltui.journal.body import draft
@@ -39,7 +39,7 @@ def air_show(args: Args) -> int:
     )
 
 
-def _hygrometer(args: Args) -> Read | None:
+def _hygrometer(args: Args) -> MoistAir | None:
     """What a wet and dry bulb read, where both were typed. Raises ``UserError`` where they cannot be."""
 
     if (args.dry is None) != (args.wet is None):

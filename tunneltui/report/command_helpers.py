@@ -17,7 +17,7 @@ if TYPE_CHECKING:
     from tunneltui.chores.morning import Morning
     from tunneltui.growth.outlook import Outlook
     from tunneltui.journal.entry import Draft
-    from tunneltui.report.keeping import Kept
+    from tunneltui.report.keeping import CommandResult
     from tunneltui.report.open_journal import OpenJournal
     from tunneltui.season.state import Season
     from tunneltui.store.kept_round import KeptRound
@@ -89,7 +89,9 @@ def shown_before(journal: OpenJournal) -> KeptRound | None:
     return round_of_day(state_folder(), journal.journal_id, journal.day)
 
 
-def write(args: Args, journal: OpenJournal, drafts: Sequence[tuple[date, Draft]], says: Sequence[str] = ()) -> int:
+def write(
+    args: Args, journal: OpenJournal, drafts: Sequence[tuple[date, Draft]], sentences: Sequence[str] = ()
+) -> int:
     """Writes one act and says what was written."""
     from tunneltui.pages.journal import written_text
     from tunneltui.pages.text import printed
@@ -99,11 +101,11 @@ def write(args: Args, journal: OpenJournal, drafts: Sequence[tuple[date, Draft]]
     return print_result(
         args,
         lambda: documents.journal_document(written),
-        lambda: printed([*says, written_text(written)]),
+        lambda: printed([*sentences, written_text(written)]),
     )
 
 
-def print_kept(args: Args, what: Kept) -> int:
+def print_kept(args: Args, what: CommandResult) -> int:
     """Says what became of the journal's file; at fault where it is not sound."""
     print_result(args, lambda: what.document, lambda: "\n".join(what.lines) + "\n")
     return DONE if what.sound else AT_FAULT

@@ -22,7 +22,7 @@ from tunneltui.season.state import Season
 
 if TYPE_CHECKING:
     from tunneltui.growth.backtest import Backtests
-    from tunneltui.loads.whatif import Compared
+    from tunneltui.loads.whatif import LoadComparison
 
 Document = dict[str, Any] | list[Any]
 
@@ -69,7 +69,7 @@ def _works(works: Iterable[WorkOfAKind]) -> list[dict[str, Any]]:
 
 
 def _chore(chore: Chore, numbers: Mapping[str, int]) -> dict[str, Any]:
-    # With the kinds come the rules of every family: a document that tells of no chore waits for none.
+    # With the kinds come the rules of every family: a document without chores loads none of them.
     from tunneltui.chores.kinds import KINDS
 
     return {
@@ -167,7 +167,7 @@ def loads_document(bearing: Loads) -> Document:
     }
 
 
-def what_if_document(compared: Compared, changes: Sequence[str]) -> Document:
+def what_if_document(compared: LoadComparison, changes: Sequence[str]) -> Document:
     """The ``loads`` document as things are, and as they would be on that day: the changed state has no peaks."""
     return {
         "day": compared.before.day.isoformat(),

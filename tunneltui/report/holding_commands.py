@@ -39,16 +39,16 @@ def new(args: Args) -> int:
         "latitude_deg": args.latitude,
         "work_days": args.work_days,
     }
-    said_something = any(value is not None for value in (*given.values(), args.planted))
-    if said_something or not sys.stdin.isatty():
+    any_flag = any(value is not None for value in (*given.values(), args.planted))
+    if any_flag or not sys.stdin.isatty():
         start, planted = beginning.start_from(given), args.planted
     else:
         start, planted = beginning.ask_start(input, print)
     journal = command_helpers.begun(args, start.zone)
-    says = [NEXT]
+    sentences = [NEXT]
     if planted is None:
-        says.append(TO_PLANT)
-    return command_helpers.write(args, journal, beginning.first_act(journal, start, planted), says)
+        sentences.append(TO_PLANT)
+    return command_helpers.write(args, journal, beginning.first_act(journal, start, planted), sentences)
 
 
 def show(args: Args) -> int:

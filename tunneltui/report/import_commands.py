@@ -287,22 +287,22 @@ def _take(args: Args, journal: OpenJournal, read: list[FileRead]) -> int:
         if input("enter writes this, q leaves it: ").strip():
             print("Nothing was written.")
             return command_helpers.DONE
-    says = [_keep_hints(file.shape, file.hints, args.look) for file in read]
+    hint_notes = [_keep_hints(file.shape, file.hints, args.look) for file in read]
     rows = [importing.first_rows(file.imported) if args.look else () for file in read]
     if args.look:
-        says[-1].append("Nothing was written; without --look it will be.")
+        hint_notes[-1].append("Nothing was written; without --look it will be.")
     elif acts:
         _write(journal, acts)
     documents = [
         importing.import_document(file.imported, shown, notes)
-        for file, shown, notes in zip(read, rows, says, strict=True)
+        for file, shown, notes in zip(read, rows, hint_notes, strict=True)
     ]
     return command_helpers.print_result(
         args,
         lambda: documents[0] if len(documents) == 1 else documents,
         lambda: "\n".join(
             importing.import_text(file.imported, shown, notes, wrap)
-            for file, shown, notes in zip(read, rows, says, strict=True)
+            for file, shown, notes in zip(read, rows, hint_notes, strict=True)
         ),
     )
 

@@ -44,7 +44,7 @@ from tunneltui.store.read_measurements import (
     growth_cm_a_day,
 )
 from tunneltui.store.read_picks import PickRow, PicksFile
-from tunneltui.store.read_table import Refused, Table
+from tunneltui.store.read_table import RefusedRow, Table
 from tunneltui.store.sheet_columns import unit_for
 from tunneltui.store.sheet_doubts import Doubt
 from tunneltui.values import replace
@@ -66,7 +66,7 @@ class Import(Struct, frozen=True):
     new: int
     same: int
     changed: tuple[ChangedRow, ...]
-    refused: tuple[Refused, ...]
+    refused: tuple[RefusedRow, ...]
     replaced: bool
     """Changed rows are among the acts."""
     left_out: tuple[str, ...] = ()
@@ -97,12 +97,12 @@ def air_import(journal: OpenJournal, path: Path, air_file: AirFile, replace_chan
     if journal.holding is None:
         raise UserError(*NO_HOLDING)
     span = air_file.rows[0].day, air_file.rows[-1].day
-    says = [
+    notes = [
         *words.air_read(air_file.readings, len(air_file.rows), *span, air_file.repeated, air_file.over_100),
         *air_file.decided,
     ]
     incoming = _import(
-        journal, path, air_file.source, air_file.rows, replace_changed, air_file.columns, says, air_file.refused
+        journal, path, air_file.source, air_file.rows, replace_changed, air_file.columns, notes, air_file.refused
     )
     return replace(incoming, reading=columns_read(air_file.table, air_file.columns))
 
@@ -125,19 +125,19 @@ def picks_import(
     refused = list(picks_file.refused)
     for pick in picks_file.picks:
         if planted is not None and pick.day < planted:
-            refused.append(Refused(pick.line, f"{pick.day} is before anything was planted here ({planted})"))
+            refused.append(RefusedRow(pick.line, f"{pick.day} is before anything was planted here ({planted})"))
             continue
         season = on(pick.day)
         try:
             about, cultivar = _picked_where(season, pick)
         except UserError as trouble:
-            refused.append(Refused(pick.line, str(trouble).replace("\n", " ")))
+            refused.append(RefusedRow(pick.line, str(trouble).replace("\n", " ")))
             continue
         plants = len(_plants_at(season, about, cultivar))
         if pick.kg > MOST_KG_A_PLANT * max(plants, 1):
             heavy.append((pick.line, pick.kg, plants))
             if not take_odd:
-                refused.append(Refused(pick.line, words.too_heavy(pick.kg, plants)))
+                refused.append(RefusedRow(pick.line, words.too_heavy(pick.kg, plants)))
                 continue
         body = Picked(cultivar, kg=pick.kg, count=pick.count, grade=pick.grade)
         rows.append(FileRow(pick.line, pick.day, about, body))
@@ -241,13 +241,13 @@ def measurements_import(
         try:
             leader = _read_stem(on(reading.day), holding, reading)
         except UserError as trouble:
-            refused.append(Refused(reading.line, str(trouble).replace("\n", " ")))
+            refused.append(RefusedRow(reading.line, str(trouble).replace("\n", " ")))
             continue
         rows.append(FileRow(reading.line, reading.day, leader.place, replace(reading.reading, leader=leader.id)))
     _refuse_if_none(path, rows, refused)
     _refuse_if_most(path, len(stems_file.readings), len(rows))
-    says = [*stems_file.decided, *(words.assumed(holding.notes) if standing else ())]
-    incoming = _import(journal, path, stems_file.source, rows, replace_changed, stems_file.columns, says, refused)
+    notes = [*stems_file.decided, *(words.assumed(holding.notes) if standing else ())]
+    incoming = _import(journal, path, stems_file.source, rows, replace_changed, stems_file.columns, notes, refused)
     incoming = replace(incoming, reading=columns_read(stems_file.table, stems_file.columns))
     refuse_future(standing, journal.today)
     acts = tuple(act for act in (tuple(standing), *incoming.acts) if act)
@@ -371,7 +371,7 @@ class _Seasons:
         return self._known[day]
 
 
-def _refuse_if_none(path: Path, rows: Sequence[FileRow], refused: Sequence[Refused]) -> None:
+def _refuse_if_none(path: Path, rows: Sequence[FileRow], refused: Sequence[RefusedRow]) -> None:
     if not rows:
         first = f"Line {refused[0].line}: {refused[0].why}" if refused else ""
         raise UserError(f"No row of {path.name} could be taken, so nothing was written.", first)
@@ -384,8 +384,8 @@ def _import(
     rows: Sequence[FileRow],
     replace_changed: bool,
     columns: Mapping[str, str],
-    says: Sequence[str],
-    refused: Sequence[Refused],
+    notes: Sequence[str],
+    refused: Sequence[RefusedRow],
 ) -> Import:
     against: ReadAgain = sort_rows(journal.entries, source, rows)
     drafts = put_right(journal.entries, source, rows) if replace_changed and against.changed else against.new
@@ -394,7 +394,7 @@ def _import(
         path.name,
         (tuple(drafts),) if drafts else (),
         columns,
-        tuple(says),
+        tuple(notes),
         len(against.new),
         against.same,
         against.changed,

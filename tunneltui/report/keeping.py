@@ -22,7 +22,7 @@ from tunneltui.store.write_file import write_file
 _LINES = (".jsonl", ".ndjson")
 
 
-class Kept(Struct, frozen=True):
+class CommandResult(Struct, frozen=True):
     """What was done, as a document and in words; not ``sound`` ends the command with 1."""
 
     document: dict[str, Any]
@@ -30,29 +30,29 @@ class Kept(Struct, frozen=True):
     sound: bool = True
 
 
-def checked(where: Where, accept: bool) -> Kept:
+def checked(where: Where, accept: bool) -> CommandResult:
     """Everything that is wrong with the journal; ``accept`` takes it as it is found from now on."""
     if accept:
         health.accept_as_found(where)
-        return Kept({"accepted": True}, ("From now on it counts as it is found.",))
+        return CommandResult({"accepted": True}, ("From now on it counts as it is found.",))
     faults = tuple(health.check_journal(where))
-    return Kept({"faults": list(faults)}, faults or ("Nothing is wrong with it.",), not faults)
+    return CommandResult({"faults": list(faults)}, faults or ("Nothing is wrong with it.",), not faults)
 
 
-def backed_up(where: Where) -> Kept:
+def backed_up(where: Where) -> CommandResult:
     """A backup of the file; of a shared journal one of this machine's copy, brought up to date."""
     path = file_in_hand(where)
     with open_journal(path, create=False, read_only=True) as journal:
         entries = journal.head().count
     new_backup = backup.back_up(path, "asked")
     every = backup.backups(path)
-    return Kept(
+    return CommandResult(
         {"backup": str(new_backup.path), "entries": entries, "kept": len(every)},
         words.backed_up(entries, str(new_backup.path), len(every), every[-1].day),
     )
 
 
-def put_back(where: Where, source: Path | None) -> Kept:
+def put_back(where: Where, source: Path | None) -> CommandResult:
     if not isinstance(where, Path):
         raise UserError(
             f"Nothing on {where} is ever replaced: others write there.",
@@ -66,15 +66,15 @@ def put_back(where: Where, source: Path | None) -> Kept:
         "kept": kept or None,
         "passed_over": list(done.passed_over),
     }
-    return Kept(document, words.put_back(done.entries, str(done.source), kept, done.passed_over))
+    return CommandResult(document, words.put_back(done.entries, str(done.source), kept, done.passed_over))
 
 
-def merged(into: Where, other: Where, look: bool) -> Kept:
+def merged(into: Where, other: Where, look: bool) -> CommandResult:
     """What another journal, or a JSON Lines file, has more."""
     if isinstance(other, Path) and other.suffix in _LINES:
         added = json_lines.import_lines(other, into, dry_run=look)
         counts = {"new": len(added.new), "same": added.same, "differing": len(added.differing), "look": look}
-        return Kept(counts, (words.counts(len(added.new), added.same, len(added.differing), look=look),))
+        return CommandResult(counts, (words.counts(len(added.new), added.same, len(added.differing), look=look),))
     done = merge(into, other, dry_run=look)
     twice = [(one_line(two.here.kind, 30), two.here.day, one_line(two.here.about, 30)) for two in done.differing]
     lines = [
@@ -95,10 +95,10 @@ def merged(into: Where, other: Where, look: bool) -> Kept:
         "backup": str(done.backup) if done.backup else None,
         "look": look,
     }
-    return Kept(document, tuple(lines))
+    return CommandResult(document, tuple(lines))
 
 
-def copied(source: Where, target: Where) -> Kept:
+def copied(source: Where, target: Where) -> CommandResult:
     """A new journal with every entry, or JSON Lines where the name ends so."""
     if isinstance(target, Path) and target.suffix in _LINES:
         entries = json_lines.read_sealed(source)
@@ -106,10 +106,10 @@ def copied(source: Where, target: Where) -> Kept:
         rows = len(entries)
     else:
         rows = json_lines.copy(source, target)
-    return Kept({"rows": rows, "to": str(target)}, (f"{rows} entries copied to {target}",))
+    return CommandResult({"rows": rows, "to": str(target)}, (f"{rows} entries copied to {target}",))
 
 
-def let_in(where: Where, role: str, name: str, remove: bool, look: bool) -> Kept:
+def let_in(where: Where, role: str, name: str, remove: bool, look: bool) -> CommandResult:
     """A hand's rights on a shared journal given or taken away, with every statement that says so."""
     if isinstance(where, Path):
         raise UserError(
@@ -119,10 +119,10 @@ def let_in(where: Where, role: str, name: str, remove: bool, look: bool) -> Kept
 
     ran = hand(where, role, name, remove=remove, look=look)
     document = {"hand": role, "removed": remove, "look": look, "statements": ran}
-    return Kept(document, words.let_in(role, ran, removed=remove, look=look))
+    return CommandResult(document, words.let_in(role, ran, removed=remove, look=look))
 
 
-def salvaged(where: Where, into: Path | None) -> Kept:
+def salvaged(where: Where, into: Path | None) -> CommandResult:
     """A new file of what a damaged journal still gives, and counts of what it does not."""
     done = salvage.salvage(where, into)
     document = {
@@ -131,4 +131,4 @@ def salvaged(where: Where, into: Path | None) -> Kept:
         "unreadable": done.unreadable,
         "missing": done.missing,
     }
-    return Kept(document, words.salvaged(done.entries, str(done.into), done.unreadable, done.missing))
+    return CommandResult(document, words.salvaged(done.entries, str(done.into), done.unreadable, done.missing))

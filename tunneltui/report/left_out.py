@@ -51,7 +51,7 @@ def _flags(entries: Sequence[Entry], day: date, places: set[str]) -> list[str]:
     return [
         *air_flags(season),
         *(
-            out.says
+            out.sentence
             for leader in season.leaders.values()
             if leader.place in places
             for out in evidence_of(leader, season.layout.rows[leader.row][1], season.crop_of(leader)).flagged

@@ -8,12 +8,12 @@ from tunneltui.growth.outlook import Band
 from tunneltui.pages.page import rounded
 from tunneltui.pages.plan import conflict_words, fit_why, trade_off_words
 from tunneltui.report.documents import Document
-from tunneltui.review.plan import Planned
-from tunneltui.review.plan_against import PlanHeld
+from tunneltui.review.plan import SeasonPlans
+from tunneltui.review.plan_against import PlanOutcome
 from tunneltui.review.plan_values import Peak, Plan
 
 
-def plan_document(planned: Planned) -> Document:
+def plan_document(planned: SeasonPlans) -> Document:
     return {
         "day": planned.day.isoformat(),
         "cultivars": [
@@ -57,7 +57,7 @@ def plan_document(planned: Planned) -> Document:
     }
 
 
-def plan_held_document(held: PlanHeld) -> Document:
+def plan_held_document(held: PlanOutcome) -> Document:
     """A plan against what came: SI units, hours in hours, days as ISO 8601."""
     return {
         "plan": held.name or None,

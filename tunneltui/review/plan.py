@@ -41,7 +41,7 @@ from tunneltui.season.state import Season
 from tunneltui.values import replace
 
 
-class Short(Struct, frozen=True):
+class ShortCultivar(Struct, frozen=True):
     """A cultivar that stays short amid longer stems of its loop, whose heads must pass it."""
 
     cultivar: str
@@ -54,7 +54,7 @@ class Short(Struct, frozen=True):
     """Where the first plan has it."""
 
 
-class Planned(Struct, frozen=True, eq=False):
+class SeasonPlans(Struct, frozen=True, eq=False):
     """Next season as far as it can be worked out."""
 
     day: date
@@ -69,7 +69,7 @@ class Planned(Struct, frozen=True, eq=False):
     standing: Plan
     """What stands now, planted again. It is among the plans, first of all, unless it stands a short cultivar amid
     longer ones."""
-    short: tuple[Short, ...]
+    short: tuple[ShortCultivar, ...]
 
     def named(self, name: str) -> Plan:
         """What stands now too, whether it is offered or not. Raises ``UserError`` where there is no plan of that
@@ -95,7 +95,7 @@ def plan(
     season: Season,
     wishes: Wishes | None = None,
     progress: Callable[[int, int], None] | None = None,
-) -> Planned:
+) -> SeasonPlans:
     """Plans from the places there are and the records so far; ``progress`` is told how many of how many are made.
 
     Raises:
@@ -130,11 +130,11 @@ def plan(
             progress(len(plans) + 1, len(others) + 1)
         plans.append(_plan(learned, name, setting, standing)[0])
     plan_dates = dates(planned)
-    short: tuple[Short, ...] = ()
+    short: tuple[ShortCultivar, ...] = ()
     if apart is not None:
         stay = all_short(season.holding, standing.setting, length_m)
         short = tuple(_short(standing.setting, apart, stay, length_m))
-    return Planned(
+    return SeasonPlans(
         season.day,
         wishes,
         records,
@@ -150,7 +150,7 @@ def plan(
 
 def _short(
     standing: SettingOut, apart: SettingOut, short: frozenset[str], length_m: Mapping[str, float]
-) -> Iterator[Short]:
+) -> Iterator[ShortCultivar]:
     """The short cultivars that go to an end of their loop."""
     stood, will_stand = standing.cultivar_of, apart.cultivar_of
     moved = [place for place in stood if stood[place] != will_stand[place]]
@@ -159,7 +159,7 @@ def _short(
         stands = tuple(place for place in moved if stood[place] == cultivar)
         goes_to = tuple(place for place in moved if will_stand[place] == cultivar)
         if stands:
-            yield Short(cultivar, length_m[cultivar], longest_m, stands, goes_to)
+            yield ShortCultivar(cultivar, length_m[cultivar], longest_m, stands, goes_to)
 
 
 def _with_end(season: Season, wishes: Wishes) -> Season:

@@ -13,7 +13,7 @@ from tunneltui.journal.kinds_standing import HoldingSet, PlanAdopted
 from tunneltui.loads.result import Loads
 from tunneltui.loads.strength import Strength
 from tunneltui.loads.workings import NOTHING_TAUGHT
-from tunneltui.review.plan import Planned
+from tunneltui.review.plan import SeasonPlans
 from tunneltui.review.plan_loads import look_days, peak, planned_loads, stems_on
 from tunneltui.review.plan_records import cultivar_records
 from tunneltui.review.plan_season import coming
@@ -22,7 +22,7 @@ from tunneltui.season.state import Season
 from tunneltui.values import replace
 
 
-def adoption(planned: Planned, name: str) -> PlanAdopted:
+def adoption(planned: SeasonPlans, name: str) -> PlanAdopted:
     """The plan of that name as an entry. Raises ``UserError`` where there is none."""
     plan, dates = planned.named(name), planned.dates
     setting = plan.setting

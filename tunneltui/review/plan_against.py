@@ -67,7 +67,7 @@ class SeasonDay(Struct, frozen=True):
     learned: date | None
 
 
-class PlanHeld(Struct, frozen=True):
+class PlanOutcome(Struct, frozen=True):
     name: str
     """Of the plan adopted; '' where none was."""
     known_on: date
@@ -91,7 +91,7 @@ class _Expected(Struct, frozen=True, eq=False):
     first_ripe: date | None
 
 
-def plan_held(entries: Sequence[Entry], season: Season) -> PlanHeld:
+def plan_held(entries: Sequence[Entry], season: Season) -> PlanOutcome:
     """The last season's plan against what came of it.
 
     Raises:
@@ -105,7 +105,7 @@ def plan_held(entries: Sequence[Entry], season: Season) -> PlanHeld:
     unnoted_days = _unnoted_days(entries, written, began)
     on, taken, foreseen = _foreseen(entries, season, lived, unnoted_days)
     learned = _expected(entries, _a_year_on(season), stood, year_on(began), unnoted_days)
-    return PlanHeld(
+    return PlanOutcome(
         "" if taken is None else taken.name,
         on,
         not season.leaders,

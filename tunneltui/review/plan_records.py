@@ -50,6 +50,7 @@ def _record(season: Season, written: SeasonRecord, cultivar: str, taught: Season
         mean_band(rows),
         plants if weighed else 0,
         taught.truss_intercept.get(cultivar),
+        taught.planted_truss.get(cultivar),
     )
 
 

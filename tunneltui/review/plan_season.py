@@ -10,7 +10,7 @@ from datetime import date, timedelta
 from msgspec import Struct
 
 from tunneltui.growth.forecast import Basis, basis_of
-from tunneltui.growth.leader import LeaderBasis, head_on, leader_on
+from tunneltui.growth.leader import LeaderBasis, Trussed, head_on, leader_on
 from tunneltui.growth.outlook import Band, StemOn
 from tunneltui.growth.topping import LastPick, last_pick, tip_outs
 from tunneltui.holding.crops import crop_of
@@ -76,11 +76,24 @@ class ComingSeason(Struct, frozen=True, eq=False):
         last = self.last_day.toordinal()
         for name, leader in self.season.leaders.items():
             share = taught.place_share(leader.cultivar, leader.row, at_end=leader.place in ends)
-            ripe = self.basis.ripe[name]
-            ripening = bisect_right(ripe, last) - bisect_left(ripe, since.toordinal())
-            trusses[leader.cultivar, leader.row] += share * max(0, ripening)
+            stem = self.basis.leaders[name].trusses
+            ripening = trusses_ripe(stem, last) - trusses_ripe(stem, since.toordinal() - 1)
+            trusses[leader.cultivar, leader.row] += share * max(0.0, ripening)
         kg = taught.kg_per_truss
         return tuple(PlannedCrop(c, row, _scaled(kg[c], ripe)) for (c, row), ripe in sorted(trusses.items()))
+
+
+def trusses_ripe(stem: Trussed, day: int) -> float:
+    """Mean number ripe by a day of plants that are apart by a truss: one step for all of them would make a plan
+    leap by what tells them a day sooner or later. ``day`` is an ordinal."""
+    by_then = bisect_right(stem.ripe, day)
+    if not by_then:
+        return 0.0
+    number = stem.line.number(stem.last_flowering_day(stem.last), stem.course)
+    if by_then < len(stem.ripe):
+        before, after = stem.ripe[by_then - 1], stem.ripe[by_then]
+        number = min(number, by_then + (day - before) / (after - before))
+    return max(0.0, number - 0.5)
 
 
 def _scaled(truss_kg: Taught, trusses: float) -> Band:
@@ -118,12 +131,13 @@ def coming(
 
 
 def _stopped_at_the_wire(season: Season, basis: Basis, days: int) -> dict[str, date]:
-    """The day on which each stem that is to be stopped there is as long as its wire is high, less the margin."""
+    """The day on which each stem that is to be stopped there is as long as its wire is high: then its tip is asked
+    for, not as soon as it comes near."""
     stopped: dict[str, date] = {}
     for name, leader in season.leaders.items():
         if leader.training != "pinched_at_wire":
             continue
-        limit_m = wire_m(season, season.layout.loops[leader.loop]) - season.holding.limits.tip_margin_m
+        limit_m = wire_m(season, season.layout.loops[leader.loop])
         if (on := _as_long(season, basis.leaders[name], limit_m, days)) is not None:
             stopped[name] = on
     return stopped
@@ -224,13 +238,15 @@ def _leaders(standing: Standing, cultivar: str, planted_on: date, training: Trai
 
 
 def _as_recorded(holding: Holding, records: Mapping[str, CultivarRecord]) -> tuple[Cultivar, ...]:
-    """The holding's cultivars with the vigour the records give, or that of their kind: a plan needs room for long
-    stems. One that is only in the records is added."""
+    """The holding's cultivars with the pace and first truss of the records, or their kind's pace: a plan must find
+    room for long stems. One that is only in the records is added."""
     recorded = {cultivar.key: cultivar for cultivar in holding.cultivars}
     for name, record in records.items():
         cultivar = recorded.get(name, Cultivar(name))
         cultivar = replace(cultivar, stem_m_per_week=record.vigour_m_per_week)
         if record.truss_intercept is not None:
             cultivar = replace(cultivar, truss_rate_intercept=record.truss_intercept)
+        if record.planted_truss is not None:
+            cultivar = replace(cultivar, planted_truss=record.planted_truss)
         recorded[name] = cultivar
     return tuple(recorded.values())

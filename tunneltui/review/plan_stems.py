@@ -36,7 +36,7 @@ class _Room(Struct, frozen=True):
     loop: Loop
     strings: tuple[HungString, ...]
     limits: Limits
-    tip_z_m: float
+    wire_m: float
 
 
 def held_back_m(season: Season, stems: Mapping[str, StemOn], day: date) -> float:
@@ -74,7 +74,7 @@ def hung_along(
     """One loop's leaders, each behind the head ahead of it; ``in_order`` False: heads pass each other freely, for
     comparison only."""
     limits = season.holding.limits
-    room = _Room(loop, _strings(season, loop), limits, wire_m(season, loop) - limits.tip_margin_m)
+    room = _Room(loop, _strings(season, loop), limits, wire_m(season, loop))
     free = {
         standing.id: _hung(standing, stems[standing.id], room, _end_u_m(loop, standing), day)
         for standing in season.leaders_of_loop(loop.id)
@@ -119,7 +119,8 @@ def _hung(leader: Leader, stem: StemOn, room: _Room, most_u_m: float, day: date)
     length_m = stem.length_m.mid
     lying = _lying(leader, length_m, room, most_u_m, day) if leader.training == "tiered" else []
     s_m, u_m, z_m = (lying[-1].s_m, lying[-1].u_m, lying[-1].z_m or 0.0) if lying else (0.0, leader.u_m, 0.0)
-    spare_m = length_m - s_m - (room.tip_z_m - z_m)
+    tip_z_m = room.wire_m - _under_wire_m(leader, room.limits)
+    spare_m = length_m - s_m - (tip_z_m - z_m)
     hook_u_m = max(leader.u_m, min(u_m + _across_m(leader, spare_m, room.limits), most_u_m))
     head = [
         _clip(leader, f"head{i}", length_m - below_m, hook_u_m, "", day)
@@ -140,12 +141,19 @@ def _across_m(leader: Leader, spare_m: float, limits: Limits) -> float:
 
 def tip_z_m(season: Season, leader: Leader, length_m: float) -> float:
     """Where the tip of a planned stem hangs: under the wire, or as high as a short stem reaches."""
-    return min(length_m, wire_m(season, season.layout.loops[leader.loop]) - season.holding.limits.tip_margin_m)
+    top_m = wire_m(season, season.layout.loops[leader.loop]) - _under_wire_m(leader, season.holding.limits)
+    return min(length_m, top_m)
+
+
+def _under_wire_m(leader: Leader, limits: Limits) -> float:
+    """A stem that is stopped at the wire ends there; a tip that grows on is kept a margin under it."""
+    return 0.0 if leader.training == "pinched_at_wire" else limits.tip_margin_m
 
 
 def _lying(leader: Leader, length_m: float, room: _Room, most_u_m: float, day: date) -> list[Fixing]:
     """Clips from the first string past the root to the last that leaves the stem its bend and its head room."""
     limits = room.limits
+    tip_z_m = room.wire_m - _under_wire_m(leader, limits)
     fixings: list[Fixing] = []
     s_m, u_m, z_m = 0.0, leader.u_m, 0.0
     for string in room.strings:
@@ -153,12 +161,8 @@ def _lying(leader: Leader, length_m: float, room: _Room, most_u_m: float, day: d
             continue
         next_z_m = layer_z_m(leader.u_m, string.u_m, limits)
         next_s_m = s_m + hypot(string.u_m - u_m, next_z_m - z_m)
-        spare_m = length_m - next_s_m - (room.tip_z_m - next_z_m)
-        if (
-            spare_m < limits.bend_radius_m
-            or string.u_m > most_u_m
-            or next_z_m > room.tip_z_m - limits.head_least_m
-        ):
+        spare_m = length_m - next_s_m - (tip_z_m - next_z_m)
+        if spare_m < limits.bend_radius_m or string.u_m > most_u_m or next_z_m > tip_z_m - limits.head_least_m:
             break
         s_m, u_m, z_m = next_s_m, string.u_m, next_z_m
         fixings.append(replace(_clip(leader, string.id, s_m, u_m, string.id, day), z_m=z_m))

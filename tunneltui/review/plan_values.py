@@ -53,6 +53,8 @@ class CultivarRecord(Struct, frozen=True):
     """Plants that the yield rests on."""
     truss_intercept: float | None = None
     """Of the truss rate, as the season's counts tell it."""
+    planted_truss: float | None = None
+    """The truss in flower on the day of planting, as counts since then tell it."""
 
     @property
     def defaults(self) -> tuple[str, ...]:
@@ -78,7 +80,7 @@ class LoopFit(Struct, frozen=True):
     fits: bool
     way_m: float = 0.0
     """Length of the loop."""
-    wanted_way_m: float | None = None
+    needed_way_m: float | None = None
     """What the longest stem wants of it where it is too short; None where it is long enough."""
 
 
@@ -150,7 +152,7 @@ class SoilTooCold(NamedTuple):
 
     day: date
     soil_c: float
-    wanted_c: float
+    needed_c: float
     warm: date
 
 

@@ -12,6 +12,7 @@ from collections.abc import Iterable, Mapping, Sequence
 from datetime import timedelta
 from itertools import accumulate, dropwhile
 from math import ceil, exp, hypot, inf, log
+from statistics import fmean
 from typing import NamedTuple
 
 from msgspec import Struct
@@ -23,6 +24,7 @@ from tunneltui.growth.leader import LeaderBasis
 from tunneltui.growth.outlook import Band
 from tunneltui.growth.pick_days import weighed_picks
 from tunneltui.growth.picks import Flow, PickStretch
+from tunneltui.growth.truss_states import COUNT_TRUSS2, STRAY_TRUSS2_PER_WEEK
 from tunneltui.season.state import Leader, Season
 from tunneltui.values import replace
 
@@ -49,6 +51,10 @@ SEASONS_SD_LN = 0.25
 """Between two seasons of the same house and cultivar. Assumed."""
 COUNTED_DAYS = 60.0
 """Days of counts that the usual truss rate weighs."""
+PLANTED_TRUSS_SD = 1.5
+"""Between growers: from plants with two trusses open to seedlings a month from their first. Assumed."""
+MOST_PLANTED_TRUSS = 2.0
+"""What had more trusses open on the day noted as its planting had stood before."""
 ONE_SEASON = timedelta(days=300)
 """Plants that came in so long before the last ones were of another season."""
 WIDE = 1.645
@@ -76,6 +82,8 @@ class SeasonTaught(Struct, frozen=True, eq=False):
     stems_m_per_week: Mapping[str, tuple[float, ...]]
     """The same of every measured stem by itself."""
     truss_intercept: Mapping[str, float]
+    planted_truss: Mapping[str, float]
+    """The truss in flower on the day of planting, of cultivars that were counted."""
     kg_per_truss: Mapping[str, Taught]
     rows: Mapping[str, Taught]
     """By row, what a truss gives there over the same cultivar's in all weighed rows; n is weighed weeks, 0 where
@@ -108,12 +116,14 @@ def season_taught(season: Season, planned: Iterable[str] = ()) -> SeasonTaught:
     basis = basis_of(this_season(season))
     stems = _stems(basis)
     names = dict.fromkeys([*season.layout.cultivars, *basis.traits, *planned])
+    intercepts = {name: _intercept(basis, name) for name in basis.traits}
     read = {name: in_rows for name in basis.traits if (in_rows := _read_in_rows(season, basis, name))}
     rows = _with_their_side(season, _rows(read))
     return SeasonTaught(
         {name: _vigour(season, name, stems.get(name, ())) for name in names},
         stems,
-        {name: _intercept(basis, name) for name in basis.traits},
+        intercepts,
+        _planted_trusses(basis, intercepts),
         {name: _kg_per_truss(season, basis, name) for name in names},
         rows,
         _row_ends(season, basis),
@@ -180,6 +190,45 @@ def _intercept(basis: Basis, cultivar: str) -> float:
             days += counted * count.stems
             more += (count.new - foreseen) * count.stems
     return usual + more / (days + COUNTED_DAYS)
+
+
+class _FollowedBack(NamedTuple):
+    """A stem's first count, followed back to its planting."""
+
+    truss: float
+    """In flower then; below nought, so many trusses' time before the first."""
+    own2: float
+    """Its variance by what a stem strays by and a count is off by."""
+    shared2: float
+    """Its variance by what is not known of the pace, which all stems of a cultivar share."""
+
+
+def _planted_trusses(basis: Basis, intercepts: Mapping[str, float]) -> dict[str, float]:
+    """How old seedlings are set out, and into how cold a spring, is the grower's own. Drawn to what is usual."""
+    stems: dict[str, list[_FollowedBack]] = defaultdict(list)
+    for leader in basis.leaders.values():
+        planted, cultivar = leader.leader, leader.leader.cultivar
+        if leader.evidence.trusses and planted.since == planted.planted_on and not planted.planted_about:
+            stem = _followed_back(leader, intercepts[cultivar])
+            if stem.truss <= MOST_PLANTED_TRUSS:
+                stems[cultivar].append(stem)
+    return {cultivar: _planted_truss(basis.traits[cultivar].planted_truss, own) for cultivar, own in stems.items()}
+
+
+def _followed_back(leader: LeaderBasis, intercept: float) -> _FollowedBack:
+    since, (counted_on, _) = leader.leader.since.toordinal(), leader.evidence.trusses[0]
+    days = counted_on - since
+    came = leader.warmth.between(since, counted_on) + (intercept - leader.rate.intercept) * days
+    number = leader.trusses.line.number(counted_on, leader.trusses.course)
+    own2 = COUNT_TRUSS2 + STRAY_TRUSS2_PER_WEEK * days / 7
+    # The season's mean pace is known well; those weeks' own strays from it.
+    return _FollowedBack(number - came, own2, replace(leader.rate, variance=0.0).pace_var(days))
+
+
+def _planted_truss(usual: float, stems: Sequence[_FollowedBack]) -> float:
+    read2 = fmean(stem.own2 for stem in stems) / len(stems) + fmean(stem.shared2 for stem in stems)
+    share = PLANTED_TRUSS_SD**2 / (PLANTED_TRUSS_SD**2 + read2)
+    return usual + share * (fmean(stem.truss for stem in stems) - usual)
 
 
 def _kg_per_truss(season: Season, basis: Basis, cultivar: str) -> Taught:

@@ -66,7 +66,7 @@ def yields(record: SeasonRecord, by: By) -> list[Yield]:
         for group in sorted(groups)
     ]
     if by == "tunnel" and any(group.group and group.area_m2 is None for group in yielded):
-        # Two tunnels are told by the same ground: where one's beds have no size, all by their floor.
+        # All tunnels are measured alike: where one's beds have no size, all by their floor.
         return [replace(group, area_m2=None, kg_per_m2=None) for group in yielded]
     return yielded
 

@@ -60,7 +60,7 @@ class AirPane(Beside):
     """``-wide`` is a class of the screen."""
 
     REASON_ROWS = 9
-    picture: reactive[RoundView | None] = reactive(None)
+    picture: reactive[RoundView | None] = reactive(None, repaint=False)
 
     class AirReady(Message):
         """A tunnel's air for one morning."""

@@ -51,7 +51,7 @@ from tunneltui.screens.wire_line import WireOnScreen
 if TYPE_CHECKING:
     from tunneltui.holding.user_error import UserError
     from tunneltui.screens.forms import ReadingPage
-    from tunneltui.screens.keymap import Checked
+    from tunneltui.screens.keymap import CheckedKeys
 
 WAITS = frozenset(
     {
@@ -111,7 +111,7 @@ class TunnelApp(ThemedApp[None]):
     HORIZONTAL_BREAKPOINTS = [(0, "-tiny"), (LEAST[0], "-narrow"), (SIDE_FROM, "-wide")]  # noqa: RUF012  (Textual's own declaration)
     VERTICAL_BREAKPOINTS = [(0, "-flat"), (LEAST[1], "-low"), (FEW_ROWS, "-high")]  # noqa: RUF012
 
-    picture: reactive[RoundView | None] = reactive(None)
+    picture: reactive[RoundView | None] = reactive(None, repaint=False)
 
     def __init__(
         self,
@@ -125,7 +125,7 @@ class TunnelApp(ThemedApp[None]):
         no_colour: bool = False,
         ascii_only: bool = False,
         reader: bool = False,
-        keys: Checked | None = None,
+        keys: CheckedKeys | None = None,
         back_up: Callable[[], str] | None = None,
         watch: Callable[[Callable[[UserError | None], None]], None] | None = None,
     ) -> None:
@@ -266,7 +266,7 @@ class TunnelApp(ThemedApp[None]):
             pane.go_to_place(self._wire.place)
         self._show_head()
         focus = self._round.list if name == "round" else pane if pane.can_focus else pane.query_one(Lines)
-        # At once: asked for by a message, the keys typed behind would go where the focus was.
+        # At once: with a message, the keys typed behind it would go where the focus was.
         focus.screen.set_focus(focus)
         self._keys_line.show(self._actions_here())
         if self.picture is not None and not self._scheduler.plans and not self._status.has_class("trouble"):

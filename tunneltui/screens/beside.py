@@ -64,7 +64,7 @@ def _commas(words: str) -> list[int]:
     return [at for at in range(len(words) - 1, 0, -1) if words[at] == ","]
 
 
-class _Listed(Layout):
+class _ListAndWords(Layout):
     name = "listed"
 
     def arrange(
@@ -87,7 +87,7 @@ class _Listed(Layout):
         ]
 
 
-_LISTED = _Listed()
+_LISTED = _ListAndWords()
 
 
 class WordsBeside(Widget):

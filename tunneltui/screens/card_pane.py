@@ -44,7 +44,7 @@ class CardPane(Beside):
 
     BINDINGS: ClassVar[list[BindingType]] = bindings_for("card")
 
-    picture: reactive[RoundView | None] = reactive(None)
+    picture: reactive[RoundView | None] = reactive(None, repaint=False)
 
     def __init__(self, go: Callable[[str], None], *, id: str | None = None) -> None:  # noqa: A002
         """``go``: to a pass, a chore, another screen or the walk. Called, not posted as a message: the keys typed

@@ -21,7 +21,7 @@ from tunneltui.screens.round_view import LeaderFacts
 FINISHES = {"w": "well_under", "s": "as_said", "o": "over"}
 
 
-class _Offered(NamedTuple):
+class _ChangeableField(NamedTuple):
     """A field of an entry that can be changed in a form."""
 
     kind: str
@@ -37,20 +37,20 @@ class _Offered(NamedTuple):
 
 
 _OFFERED = (
-    _Offered("lowered", "finish", per_unit=0, per_entry=True),
-    _Offered("lowered", "let_out_m", 100),
-    _Offered("lowered", "tip_under_wire_m", 100),
-    _Offered("lowered", "hook_u_m", 100),
-    _Offered("picked", "kg"),
-    _Offered("picked", "count"),
-    _Offered("deleafed", "leaves", per_entry=True),
-    _Offered("clipped", "s_m", 100),
-    _Offered("tied", "s_m", 100),
-    _Offered("truss_pruned", "fruits"),
-    _Offered("fed", "cans"),
-    _Offered("fed", "litres"),
-    _Offered("watered", "minutes"),
-    _Offered("watered", "litres"),
+    _ChangeableField("lowered", "finish", per_unit=0, per_entry=True),
+    _ChangeableField("lowered", "let_out_m", 100),
+    _ChangeableField("lowered", "tip_under_wire_m", 100),
+    _ChangeableField("lowered", "hook_u_m", 100),
+    _ChangeableField("picked", "kg"),
+    _ChangeableField("picked", "count"),
+    _ChangeableField("deleafed", "leaves", per_entry=True),
+    _ChangeableField("clipped", "s_m", 100),
+    _ChangeableField("tied", "s_m", 100),
+    _ChangeableField("truss_pruned", "fruits"),
+    _ChangeableField("fed", "cans"),
+    _ChangeableField("fed", "litres"),
+    _ChangeableField("watered", "minutes"),
+    _ChangeableField("watered", "litres"),
 )
 _WHOLE = {"count", "leaves", "fruits"}
 
@@ -68,7 +68,7 @@ def fields_of(chore: Chore, leaders: Sequence[LeaderFacts]) -> list[Field]:
     return fields
 
 
-def _unit_of(offered: _Offered) -> Unit:
+def _unit_of(offered: _ChangeableField) -> Unit:
     if offered.key.endswith("_m"):
         return "cm"
     units: dict[str, Unit] = {"kg": "kg", "litres": "L"}
@@ -103,7 +103,7 @@ def act(chore: Chore, leaders: Sequence[LeaderFacts], values: Mapping[str, str])
     return Act(together(drafts), what, (chore.id,))
 
 
-def _offered_by(chore: Chore) -> list[_Offered]:
+def _offered_by(chore: Chore) -> list[_ChangeableField]:
     counts: dict[str, int] = {}
     for draft in chore.writes:
         counts[draft.kind] = counts.get(draft.kind, 0) + 1
@@ -114,7 +114,7 @@ def _offered_by(chore: Chore) -> list[_Offered]:
     ]
 
 
-def _initial(chore: Chore, offered: _Offered) -> str:
+def _initial(chore: Chore, offered: _ChangeableField) -> str:
     values = {
         _typed_form(body.parsed(draft).get(offered.key), offered)
         for draft in chore.writes
@@ -123,7 +123,7 @@ def _initial(chore: Chore, offered: _Offered) -> str:
     return values.pop() if len(values) == 1 else ""
 
 
-def _typed_form(value: Any, offered: _Offered) -> str:
+def _typed_form(value: Any, offered: _ChangeableField) -> str:
     if value is None:
         return ""
     if not offered.per_unit:
@@ -131,13 +131,13 @@ def _typed_form(value: Any, offered: _Offered) -> str:
     return f"{value * offered.per_unit:.10g}"
 
 
-def _with(draft: Draft, offered: _Offered, typed: str) -> Draft:
+def _with(draft: Draft, offered: _ChangeableField, typed: str) -> Draft:
     value = _value(offered, typed)
     seen = {"as_proposed": None} if offered.kind == "lowered" and value is not None else {}
     return body.changed(draft, **{offered.key: value}, **seen)
 
 
-def _value(offered: _Offered, typed: str) -> float | int | str | None:
+def _value(offered: _ChangeableField, typed: str) -> float | int | str | None:
     if not typed.strip():
         return None
     if not offered.per_unit:

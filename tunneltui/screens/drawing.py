@@ -30,7 +30,7 @@ class Drawing(Widget):
         self._inks = Inks(self)
 
     def show(self, rows: Sequence[CanvasRow]) -> None:
-        # What it shows is said in words beside it.
+        # What it shows stands in words beside it.
         self._rows = () if self.app.has_class(READER) else tuple(rows)
         self._strips.clear()
         self.refresh()

@@ -55,7 +55,7 @@ def picture_of(
     due = {chore.asks: chore for chore in morning.chores}
     order = with_pieces(with_newcomers(plan, morning.round), due)
     shown = {chore.asks for chore in chores_of(order)}
-    become = states_after(chores_of(order), due, answered)
+    settled = states_after(chores_of(order), due, answered)
     card, week = (
         (before.card, before.week) if before is not None and before.round is plan else card_of(morning, plan)
     )
@@ -68,8 +68,8 @@ def picture_of(
             plays_on=season.holding.plays_on,
             air=air_words(season),
             round=order,
-            states=become.states,
-            pieces=become.pieces,
+            states=settled.states,
+            pieces=settled.pieces,
             leaders=_leaders(morning, stages or Stages()),
             rows=_rows(season, order),
             next_work_day={row: _next_work_day(season, row) for row in season.layout.rows},
@@ -99,9 +99,9 @@ def with_stems(picture: RoundView, stems: Morning, answered: Iterable[str], stag
     others = [walk.chores[id_] for id_ in answered if id_ in walk.chores and id_ not in theirs_ids]
     states: dict[str, State] = {chore.id: "" for chore in theirs}
     pieces: dict[str, Pieces] = {chore.id: {} for chore in theirs}
-    for become in (states_after(theirs, due, given), states_answered(others, given)):
-        states |= become.states
-        pieces |= become.pieces
+    for settled in (states_after(theirs, due, given), states_answered(others, given)):
+        states |= settled.states
+        pieces |= settled.pieces
     planned = {chore.asks for chore in theirs}
     came = [chore for chore in stems.chores if KINDS[chore.kind].joins and chore.asks not in planned]
     leaders = _leaders(stems, stages)

@@ -40,7 +40,7 @@ HINT = "A letter chooses, q leaves. Whatever is answered can be changed later."
 MID_SEASON = "such as 2026-05-10, in mid season too"
 
 
-class Begun(NamedTuple):
+class OwnTunnel(NamedTuple):
     """One's own tunnel as answered; ``planted`` None: nothing stands yet."""
 
     start: Start
@@ -51,7 +51,7 @@ class Demo(NamedTuple):
     """The made-up tunnel is wanted."""
 
 
-class FirstRun(ThemedApp[Begun | Demo]):
+class FirstRun(ThemedApp[OwnTunnel | Demo]):
     """Asks, and ends with what was answered; None where nothing is wanted. Writes nothing."""
 
     ENABLE_COMMAND_PALETTE = False
@@ -123,7 +123,7 @@ class FirstRun(ThemedApp[Begun | Demo]):
         if values is None:
             self._ask_tunnel()
         else:
-            self.exit(Begun(self._start, self._read((PLANTED,), values)[PLANTED.field]))
+            self.exit(OwnTunnel(self._start, self._read((PLANTED,), values)[PLANTED.field]))
 
     def _fields(self, questions: Sequence[StartQuestion], hint: str = "") -> list[Field]:
         return [
@@ -172,6 +172,6 @@ class FirstRun(ThemedApp[Begun | Demo]):
         return ""
 
 
-def ask(path: Path, looks: Looks, *, mouse: bool = True) -> Begun | Demo | None:
+def ask(path: Path, looks: Looks, *, mouse: bool = True) -> OwnTunnel | Demo | None:
     """Opens the first run on the terminal."""
     return FirstRun(path, looks).run(mouse=mouse)

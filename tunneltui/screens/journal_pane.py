@@ -78,7 +78,7 @@ class JournalPane(Beside):
     TITLE = "Journal"
     BINDINGS: ClassVar[list[BindingType]] = bindings_for("journal")
 
-    picture: reactive[RoundView | None] = reactive(None)
+    picture: reactive[RoundView | None] = reactive(None, repaint=False)
 
     class Listed(Message):
         """A worker has looked through the journal of ``morning``."""

@@ -32,14 +32,14 @@ SAME_AS = {
 _KEPT = {"ctrl+c", "ctrl+q", "ctrl+p", "ctrl+z"}
 
 
-class Checked(NamedTuple):
+class CheckedKeys(NamedTuple):
     """The table with the grower's keys, and what could not be taken from them."""
 
     actions: tuple[Action, ...]
     faults: tuple[Fault, ...]
 
 
-def checked(settings: Mapping[str, str], table: Sequence[Action] = ALL) -> Checked:
+def checked(settings: Mapping[str, str], table: Sequence[Action] = ALL) -> CheckedKeys:
     """``settings`` maps ``where.action`` (or the action alone, where only one has that name) to one or more keys,
     with commas between them. What is at fault is left as it was and told, with the nearest name."""
     faults: list[Fault] = []
@@ -63,7 +63,7 @@ def checked(settings: Mapping[str, str], table: Sequence[Action] = ALL) -> Check
         for listed in table
     )
     clashes = _clashes(remapped)
-    return Checked(tuple(table), (*faults, *clashes)) if clashes else Checked(remapped, tuple(faults))
+    return CheckedKeys(tuple(table), (*faults, *clashes)) if clashes else CheckedKeys(remapped, tuple(faults))
 
 
 def textual_keys(actions: Sequence[Action]) -> dict[str, str]:
@@ -124,7 +124,7 @@ class Settings(NamedTuple):
     """The settings as the screens use them."""
 
     chosen: ChosenSettings
-    keys: Checked
+    keys: CheckedKeys
     """With the faults of all settings."""
 
     @property
@@ -135,4 +135,4 @@ class Settings(NamedTuple):
 def with_keys(chosen: ChosenSettings) -> Settings:
     """Those chosen, with the keys checked; the usual ones where nothing was."""
     own = checked(chosen.keys)
-    return Settings(chosen, Checked(own.actions, (*chosen.faults, *own.faults)))
+    return Settings(chosen, CheckedKeys(own.actions, (*chosen.faults, *own.faults)))

@@ -168,7 +168,7 @@ class Lines(ScrollView, can_focus=True):
         if self._lines:
             self._keep_in_view()
         if self._page is not None and self.line is not None:
-            # What is told beside the list depends on the columns that it has room for.
+            # The words beside the list depend on the columns that it has room for.
             self.post_message(self.Moved(self, self.line.key))
 
     def notify_style_update(self) -> None:

@@ -10,7 +10,7 @@ from tunneltui.chores.morning import Morning
 from tunneltui.draw import scale
 from tunneltui.loads.result import ClipLoad
 from tunneltui.pages import loads as page
-from tunneltui.pages.loads import Changed, Kind, LoadLine
+from tunneltui.pages.loads import ClipChange, Kind, LoadLine
 from tunneltui.pages.units import localize
 from tunneltui.screens.parts import Line, Part, facts_in_lines, under
 
@@ -106,13 +106,13 @@ DetailLine = tuple[Part, ...]
 
 
 def clip_detail(
-    morning: Morning, clip: ClipLoad, answers: Sequence[Changed], width: int, rows: int
+    morning: Morning, clip: ClipLoad, answers: Sequence[ClipChange], width: int, rows: int
 ) -> list[DetailLine]:
     """What is known of a clip and what would help, in as many lines as there are rows."""
     return _tall(morning, clip, answers, width) if rows > TALL_FROM else _low(morning, clip, answers)
 
 
-def _low(morning: Morning, clip: ClipLoad, answers: Sequence[Changed]) -> list[DetailLine]:
+def _low(morning: Morning, clip: ClipLoad, answers: Sequence[ClipChange]) -> list[DetailLine]:
     season = morning.season
     links = dict(page.chain_words(morning, clip))
     short = localize(links["carries"]).split(",")[0]
@@ -135,7 +135,7 @@ def _low(morning: Morning, clip: ClipLoad, answers: Sequence[Changed]) -> list[D
     return lines
 
 
-def _answer(morning: Morning, change: Changed) -> DetailLine:
+def _answer(morning: Morning, change: ClipChange) -> DetailLine:
     answer = page.answer_words(morning.season, change)
     return (Part(change.words, "chosen"), Part("  "), Part(answer[0], shorter=answer[1:]))
 
@@ -147,7 +147,7 @@ def _helps(morning: Morning, clip: ClipLoad) -> DetailLine:
     return (Part("c i b o d", "chosen"), Part("  say what would help: clip, tie, lowering, pick, leaves"))
 
 
-def _tall(morning: Morning, clip: ClipLoad, answers: Sequence[Changed], width: int) -> list[DetailLine]:
+def _tall(morning: Morning, clip: ClipLoad, answers: Sequence[ClipChange], width: int) -> list[DetailLine]:
     links = page.chain_words(morning, clip)
     own = ("carries", "holds", "fails", "hangs")
     lines: list[DetailLine] = [(Part(page.clip_title(morning.season, clip), "bold"),), ()]

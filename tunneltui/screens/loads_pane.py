@@ -28,7 +28,7 @@ from tunneltui.loads.whatif import (
     what_if,
 )
 from tunneltui.pages import loads as page
-from tunneltui.pages.loads import Changed, Kind, LoadLine, Peak
+from tunneltui.pages.loads import ClipChange, Kind, LoadLine, Peak
 from tunneltui.pages.prompts import NOT_ASKED_FOR, TRIED
 from tunneltui.screens.ahead import proposed_moves
 from tunneltui.screens.beside import Beside, WordsBeside
@@ -57,12 +57,12 @@ class LoadsPane(Beside):
     DEFAULT_CSS = "#loads-kinds, #loads-heads { height: 1; width: 1fr; }"
     REASON_ROWS = 4
 
-    picture: reactive[RoundView | None] = reactive(None)
+    picture: reactive[RoundView | None] = reactive(None, repaint=False)
 
     class Tried(Message):
         """A worker has worked out what a change would do."""
 
-        def __init__(self, picture: RoundView, change: Changed | None) -> None:
+        def __init__(self, picture: RoundView, change: ClipChange | None) -> None:
             self.picture = picture
             self.change = change
             super().__init__()
@@ -92,7 +92,7 @@ class LoadsPane(Beside):
         self._heads = HeadsLine(id="loads-heads")
         self._lines = Lines(id="loads-lines")
         self._detail = WordsBeside(classes="detail", id="loads-detail")
-        self._tried: dict[str, list[Changed]] = {}
+        self._tried: dict[str, list[ClipChange]] = {}
         self._levels = (0, 0)
         """Clips over their strength and near it."""
 

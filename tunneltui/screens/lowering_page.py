@@ -412,7 +412,9 @@ class LoweringPage(Form[None]):
 
     def _as_done(self, move: LoweringMove) -> list[Draft]:
         entry_bodies = bodies(self._morning.season, move)
-        return [body.draft(move.place, made_body, self._chore.answers, move.leader) for made_body in entry_bodies]
+        return [
+            body.draft(move.place, entry_body, self._chore.answers, move.leader) for entry_body in entry_bodies
+        ]
 
     def _may_answer(self) -> bool:
         card = self._card

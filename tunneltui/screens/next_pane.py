@@ -32,7 +32,7 @@ from tunneltui.pages.plan import (
     whole_plan,
 )
 from tunneltui.pages.units import localize
-from tunneltui.review.plan import Planned, plan
+from tunneltui.review.plan import SeasonPlans, plan
 from tunneltui.review.plan_adopted import adoption, adoption_drafts
 from tunneltui.review.plan_values import Plan, RowKind, Wishes
 from tunneltui.screens.beside import Beside
@@ -62,12 +62,14 @@ class NextPane(Beside):
     """
 
     REASON_ROWS = 11
-    picture: reactive[RoundView | None] = reactive(None)
+    picture: reactive[RoundView | None] = reactive(None, repaint=False)
 
     class PlansReady(Message):
         """Plans for one morning and one set of choices, or why there are none."""
 
-        def __init__(self, morning: Morning, wishes: Wishes, planned: Planned | None, trouble: str = "") -> None:
+        def __init__(
+            self, morning: Morning, wishes: Wishes, planned: SeasonPlans | None, trouble: str = ""
+        ) -> None:
             self.morning = morning
             self.wishes = wishes
             self.planned = planned
@@ -80,7 +82,7 @@ class NextPane(Beside):
         self._drawing = Drawing(id="next-drawing")
         self._words = Static("", id="next-words")
         self._wishes = Wishes()
-        self._planned: tuple[Morning, Planned] | None = None
+        self._planned: tuple[Morning, SeasonPlans] | None = None
 
     def compose(self) -> ComposeResult:
         yield self._lines
@@ -220,7 +222,7 @@ class NextPane(Beside):
         if not drafts:
             self.post_message(StatusText(already_adopted(chosen.name)))
             return
-        says = adopted_says(chosen.name, len(drafts) > 1, str(taken.sow))
+        sentences = adopted_says(chosen.name, len(drafts) > 1, str(taken.sow))
         heads = sum(n for n, cultivar in zip(taken.leaders, taken.cultivars, strict=True) if cultivar)
         question = Question(
             f"Adopt {chosen.name}? It writes {' and '.join(draft.kind.replace('_', ' ') for draft in drafts)}.",
@@ -228,12 +230,12 @@ class NextPane(Beside):
                 FormChoice("yes", adopts_words(taken, heads)),
                 FormChoice("no", "no, back to the plans"),
             ],
-            say("Gives up: {}. {}", trade_off_words(chosen.trade_offs), says[1]),
+            say("Gives up: {}. {}", trade_off_words(chosen.trade_offs), sentences[1]),
         )
 
         def answered(answers: tuple[Answer, ...] | None) -> None:
             if answers is not None and answers[0].value == "yes":
-                self.post_message(ActRequested(Act(drafts, f"Adopted {chosen.name}: {says[1]}")))
+                self.post_message(ActRequested(Act(drafts, f"Adopted {chosen.name}: {sentences[1]}")))
 
         self.app.push_screen(Letters(question), answered)
 

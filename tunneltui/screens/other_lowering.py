@@ -70,15 +70,15 @@ def _hook_u_m(morning: Morning, move: LoweringMove, text: str) -> float | None:
     typed = _HOOK.fullmatch(text)
     if typed is None:
         raise NotANumber("Hook: a string's number was wanted, such as 9 or 9+.")
-    leader, number_said, row = morning.season.leaders[move.leader], int(typed["number"]), typed["row"] or ""
+    leader, number_typed, row = morning.season.leaders[move.leader], int(typed["number"]), typed["row"] or ""
     same_number = [
-        string for string in morning.season.strings_of_loop(leader.loop) if string.number == number_said
+        string for string in morning.season.strings_of_loop(leader.loop) if string.number == number_typed
     ]
     strings = [string for string in same_number if row.lower() in ("", string.row.lower())]
     if not strings:
         raise NotANumber(f"Hook: no string {typed[0]} hangs in this loop.")
     longest_m = morning.outlook.stem(leader.id, morning.day).length_m.high + move.let_out_m
     places = ((string.row, string.u_m) for string in strings)
-    u_m = within_reach(places, leader, longest_m, move.hook_to_u_m, "string", number_said)
+    u_m = within_reach(places, leader, longest_m, move.hook_to_u_m, "string", number_typed)
     hands = typed["hands"].count("+") - typed["hands"].count("-")
     return round(u_m + hands * HAND_M, 3)

@@ -35,7 +35,7 @@ class PicksPane(Beside):
     """
 
     REASON_ROWS = 7
-    picture: reactive[RoundView | None] = reactive(None)
+    picture: reactive[RoundView | None] = reactive(None, repaint=False)
 
     def __init__(self, *, id: str | None = None) -> None:  # noqa: A002
         super().__init__(id=id)

@@ -42,7 +42,7 @@ class PieceByPiece(Form[Parts | None]):
 
     def compose(self) -> ComposeResult:
         with Vertical(classes="form"):
-            kinds = listed([*dict.fromkeys(KINDS[chore.kind].says for chore, _ in self._parts)])
+            kinds = listed([*dict.fromkeys(KINDS[chore.kind].heading for chore, _ in self._parts)])
             yield Static(to_content(f"{self._title}: {kinds}; what was done"), classes="form-title")
             yield self._list
             yield Static(to_content("A letter leaves one out and takes it in; enter writes."), classes="form-hint")

@@ -19,7 +19,7 @@ from tunneltui.draw.chart import bar
 from tunneltui.pages.stem import (
     LEFT_OUT,
     STORY_TITLE,
-    Noted,
+    DatedNote,
     fixing_facts,
     leader_notes,
     leader_words,
@@ -156,7 +156,7 @@ def _clips(morning: Morning, leader: Leader) -> list[Line]:
     ]
 
 
-def _noted_lines(facts: Iterable[Noted]) -> list[Line]:
+def _noted_lines(facts: Iterable[DatedNote]) -> list[Line]:
     return [
         Line(f"{number}", (Part(day_words(fact.day), "bold", 12), Part(fact.words)))
         for number, fact in enumerate(facts)

@@ -25,7 +25,7 @@ class Progress(NamedTuple):
     musts: int = 0
     """Left to do."""
 
-    def plus(self, left: Left, sign: int = 1) -> Progress:
+    def plus(self, left: WorkLeft, sign: int = 1) -> Progress:
         """With one stop more; with ``sign`` -1 without it."""
         return Progress(
             self.stops + sign,
@@ -35,7 +35,7 @@ class Progress(NamedTuple):
         )
 
 
-class Left(NamedTuple):
+class WorkLeft(NamedTuple):
     """What is left to do at a stop."""
 
     is_open: bool
@@ -142,7 +142,7 @@ def _with_stops(picture: RoundView, laid: tuple[PassLaid, ...]) -> RoundLayout:
     return walk._replace(left=far, wire=wire)
 
 
-def left_at(walk: RoundLayout, stop: Stop, states: Mapping[str, State], pieces: Mapping[str, Pieces]) -> Left:
+def left_at(walk: RoundLayout, stop: Stop, states: Mapping[str, State], pieces: Mapping[str, Pieces]) -> WorkLeft:
     """What is left to do at a stop."""
     minutes, musts, is_open, hangs = 0.0, 0, False, Hangs.NOTHING
     for id_, keys in stop.refs:
@@ -161,7 +161,7 @@ def left_at(walk: RoundLayout, stop: Stop, states: Mapping[str, State], pieces: 
             musts += chore.must and walk.of_chore[id_][0] == stop.key
             own = Hangs.MUST if chore.must else Hangs.DECISION if chore.choices else Hangs.WORK
             hangs = max(hangs, own)
-    return Left(is_open, minutes, musts, hangs)
+    return WorkLeft(is_open, minutes, musts, hangs)
 
 
 def renewed(
@@ -202,7 +202,7 @@ def renewed(
 def _hangs(
     walk: RoundLayout,
     stop: Stop,
-    left_now: Mapping[str, Left],
+    left_now: Mapping[str, WorkLeft],
     states: Mapping[str, State],
     pieces: Mapping[str, Pieces],
 ) -> Hangs:

@@ -26,7 +26,7 @@ class RoundPane(Container):
     RoundPane > .away { display: none; }
     """
 
-    picture: reactive[RoundView | None] = reactive(None)
+    picture: reactive[RoundView | None] = reactive(None, repaint=False)
 
     def __init__(self, opens: Where = "round", *, id: str | None = None) -> None:  # noqa: A002
         super().__init__(id=id)

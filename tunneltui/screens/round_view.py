@@ -146,7 +146,7 @@ class RoundView:
         return [chore for spot in self.round.spots for chore in spot.chores]
 
 
-class Become(NamedTuple):
+class ChoreStates(NamedTuple):
     """What became of chores, by their id."""
 
     states: dict[str, State]
@@ -156,26 +156,26 @@ class Become(NamedTuple):
 
 def states_after(
     chores: Iterable[Chore], due: Mapping[Asks, Chore], answered: Mapping[Asks, ChoreAnswer]
-) -> Become:
+) -> ChoreStates:
     """``due`` are those that are still asked for."""
-    become = Become({}, {})
+    settled = ChoreStates({}, {})
     for chore in chores:
         current = due.get(chore.asks)
         answer = answered.get(chore.asks)
         left = {piece.key for piece in current.pieces} if current is not None else set()
         if answer is None and all(piece.key in left for piece in chore.pieces):
             continue
-        _settle(become, chore, {piece.key: _piece_after(piece.key, left, answer) for piece in chore.pieces})
-    return become
+        _settle(settled, chore, {piece.key: _piece_after(piece.key, left, answer) for piece in chore.pieces})
+    return settled
 
 
-def states_answered(chores: Iterable[Chore], answered: Mapping[Asks, ChoreAnswer]) -> Become:
+def states_answered(chores: Iterable[Chore], answered: Mapping[Asks, ChoreAnswer]) -> ChoreStates:
     """The same by the answers alone, before it is known what is still due."""
-    become = Become({}, {})
+    settled = ChoreStates({}, {})
     for chore in chores:
         answer = answered.get(chore.asks) or ChoreAnswer("")
-        _settle(become, chore, {piece.key: answer.of(piece.key) for piece in chore.pieces})
-    return become
+        _settle(settled, chore, {piece.key: answer.of(piece.key) for piece in chore.pieces})
+    return settled
 
 
 def _piece_after(key: str, left: Set[str], answer: ChoreAnswer | None) -> State:
@@ -184,15 +184,17 @@ def _piece_after(key: str, left: Set[str], answer: ChoreAnswer | None) -> State:
     return (answer.of(key) if answer is not None else "") or "no longer"
 
 
-def _settle(become: Become, chore: Chore, pieces: Pieces) -> None:
+def _settle(settled: ChoreStates, chore: Chore, pieces: Pieces) -> None:
     states = set(pieces.values())
     if len(states) <= 1:
-        become.states[chore.id] = next(iter(states), "")
-        become.pieces[chore.id] = {}
+        settled.states[chore.id] = next(iter(states), "")
+        settled.pieces[chore.id] = {}
     else:
         closed: State = next((state for state in _CLOSED if state in states), "no longer")
-        become.states[chore.id] = "partly" if "" in states and "done" in states else "" if "" in states else closed
-        become.pieces[chore.id] = pieces
+        settled.states[chore.id] = (
+            "partly" if "" in states and "done" in states else "" if "" in states else closed
+        )
+        settled.pieces[chore.id] = pieces
 
 
 _CLOSED: tuple[State, ...] = ("done", "put off")

@@ -53,7 +53,7 @@ class RowPane(Container, can_focus=True):
     #row-words { background: $bar; padding: 0 1; height: 3; }
     """
 
-    picture: reactive[RoundView | None] = reactive(None)
+    picture: reactive[RoundView | None] = reactive(None, repaint=False)
 
     class RowReady(Message):
         """A worker has worked out another day or a lowering."""

@@ -80,7 +80,7 @@ class SeasonPane(Beside):
     """
 
     REASON_ROWS = 8
-    picture: reactive[RoundView | None] = reactive(None)
+    picture: reactive[RoundView | None] = reactive(None, repaint=False)
 
     class LookedBack(Message):
         """What a worker found for one morning and one question."""

@@ -65,9 +65,9 @@ def laid_passes(season: Season, passes: Iterable[Pass], later: Sequence[Chore]) 
 
     passes = tuple(passes)
     along = walking_order(
-        season, (chore for made_pass in passes for place in made_pass.places for chore in place.chores)
+        season, (chore for walk_pass in passes for place in walk_pass.places for chore in place.chores)
     )
-    laid = [_laid(season, made_pass, along) for made_pass in passes]
+    laid = [_laid(season, walk_pass, along) for walk_pass in passes]
     if later:
         laid.append(_later(later))
     return tuple(laid)
@@ -170,7 +170,7 @@ def words_of(chore: Chore, piece: Piece) -> str:
 
     kind = KINDS[chore.kind]
     if chore.choices:
-        return f"{kind.says}, enter decides"
+        return f"{kind.heading}, enter decides"
     if chore.kind == "take_back_clips":
         return "take a clip back"
     if piece.what:

@@ -46,7 +46,7 @@ class StoresPane(Beside):
     BINDINGS: ClassVar[list[BindingType]] = bindings_for("stores")
 
     REASON_ROWS = 6
-    picture: reactive[RoundView | None] = reactive(None)
+    picture: reactive[RoundView | None] = reactive(None, repaint=False)
 
     class StoresReady(Message):
         """The season's end of one morning."""

@@ -63,7 +63,7 @@ class WalkPane(Container):
     WalkPane.flat #passes, WalkPane.flat #column-heads { display: none; }
     """
 
-    picture: reactive[RoundView | None] = reactive(None)
+    picture: reactive[RoundView | None] = reactive(None, repaint=False)
 
     class Ticked(Message):
         """Something was written from the walk."""

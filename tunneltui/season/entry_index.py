@@ -210,8 +210,8 @@ class EntryIndex:
                     if self._machine.get(key):
                         claims[key] = {}
                     if key not in claims:
-                        said_of = answers.get(key) or self._answers_to(key)
-                        claims[key] = claims_of((entry, once) for entry, _, once in said_of)
+                        answering = answers.get(key) or self._answers_to(key)
+                        claims[key] = claims_of((entry, once) for entry, _, once in answering)
                     meets.append(claims[key].get((chore, thing), []))
                 first = first_claim(Claim(entry.order, entry.act, entry.device), entry.day, *meets)
                 if first is not None:

@@ -166,10 +166,10 @@ def _conflict_copies(path: Path) -> list[Fault]:
 
 
 def _says_two_things(entries: Sequence[Entry]) -> list[Fault]:
-    says: dict[str, set[tuple[object, ...]]] = {}
+    contents: dict[str, set[tuple[object, ...]]] = {}
     for entry in entries:
-        says.setdefault(entry.id, set()).add((entry.day, entry.about, entry.kind, entry.v, entry.body))
-    doubles = [entry for entry in entries if len(says[entry.id]) > 1]
+        contents.setdefault(entry.id, set()).add((entry.day, entry.about, entry.kind, entry.v, entry.body))
+    doubles = [entry for entry in entries if len(contents[entry.id]) > 1]
     once = {entry.id: entry for entry in reversed(doubles)}
     return _first_of(
         Fault(

@@ -24,7 +24,7 @@ SideBySide = tuple[tuple[str, str], ...]
 
 
 @dataclass(frozen=True, slots=True)
-class Merged:
+class MergeResult:
     """What a merge brought, or would bring."""
 
     new: int
@@ -39,7 +39,7 @@ class Merged:
     """What the journal was before, where something was brought into a file."""
 
 
-def merge(into: Where, other: Where, *, dry_run: bool = False, state_dir: Path | None = None) -> Merged:
+def merge(into: Where, other: Where, *, dry_run: bool = False, state_dir: Path | None = None) -> MergeResult:
     """Adds to the journal ``into`` what the one at ``other`` has more; ``other`` is only read.
 
     A backup of ``into`` is made first. ``dry_run`` only says what would come.
@@ -63,7 +63,7 @@ def merge(into: Where, other: Where, *, dry_run: bool = False, state_dir: Path |
         if not dry_run and added.rows:
             backup = back_up(into, "merge").path
             added = ours.add_entries(offered)
-    return Merged(len(added.new), added.same, added.differing, holdings, aside, backup)
+    return MergeResult(len(added.new), added.same, added.differing, holdings, aside, backup)
 
 
 def _unusable(entries: Sequence[Entry]) -> Iterator[RowAside]:

@@ -22,7 +22,7 @@ from tunneltui.journal.kinds_care import Air
 from tunneltui.journal.sense import fractions
 from tunneltui.pages import sheets
 from tunneltui.store.read_again import FileRow
-from tunneltui.store.read_table import Refused, Table
+from tunneltui.store.read_table import RefusedRow, Table
 from tunneltui.store.sheet_columns import Days, columns_of, days_of, listed, number, unit_for
 from tunneltui.store.sheet_days import DateOrder, DayOrder
 from tunneltui.store.sheet_doubts import Doubt
@@ -54,7 +54,7 @@ class AirFile:
     readings: int
     repeated: int
     """Readings given twice for one moment; the first counts."""
-    refused: tuple[Refused, ...]
+    refused: tuple[RefusedRow, ...]
     over_100: int = 0
     """Humidities of 100 to 105 %, taken as 100."""
     decided: tuple[str, ...] = ()
@@ -122,9 +122,9 @@ def read_air(
             f"Line {refused[0].line}: {refused[0].why}. If the columns were misread, say --map.",
         )
     odd = (*_odd_clock(rows), *_odd_season(rows, southern))
-    says = (*table.notes, *days.notes, *celsius.says, *odd)
+    notes = (*table.notes, *days.notes, *celsius.notes, *odd)
     left_out = tuple(sorted([*refused, *table.left_out], key=lambda row: row.line))
-    return AirFile(source, tuple(rows), columns, days.order, taken, repeated, left_out, over_100, says, table)
+    return AirFile(source, tuple(rows), columns, days.order, taken, repeated, left_out, over_100, notes, table)
 
 
 class _Celsius:
@@ -132,7 +132,7 @@ class _Celsius:
 
     def __init__(self, table: Table, columns: Mapping[str, str], units: Mapping[str, str]) -> None:
         self._fahrenheit = set()
-        self.says: list[str] = []
+        self.notes: list[str] = []
         for name in ("temp", "min", "max", "mean"):
             if name not in columns:
                 continue
@@ -142,7 +142,7 @@ class _Celsius:
                 _refuse_fahrenheit(table, column)
             if unit == "F":
                 self._fahrenheit.add(column)
-                self.says.append(say(sheets.FAHRENHEIT, column))
+                self.notes.append(say(sheets.FAHRENHEIT, column))
             elif unit not in ("", "C"):
                 raise UserError(
                     f"{table.file}: {column} is in {unit}, which is no temperature.", "Say --map temp='Column'."
@@ -222,9 +222,9 @@ def _is_daily(table: Table, days: Days) -> bool:
 
 def _daily_rows(
     table: Table, columns: Mapping[str, str], days: Days, tunnel: str, celsius: _Celsius
-) -> tuple[list[FileRow], list[Refused]]:
+) -> tuple[list[FileRow], list[RefusedRow]]:
     rows: list[FileRow] = []
-    refused: list[Refused] = []
+    refused: list[RefusedRow] = []
     named = {"min_c": columns.get("min"), "max_c": columns.get("max"), "mean_c": columns.get("mean")}
     if not any(named.values()):
         named["mean_c"] = columns["temp"]
@@ -237,7 +237,7 @@ def _daily_rows(
             if day in seen:
                 raise CellFault(f"{day} stands in the file twice")
         except CellFault as fault:
-            refused.append(Refused(line.number, str(fault)))
+            refused.append(RefusedRow(line.number, str(fault)))
             continue
         if any(value is not None for value in by_name.values()):
             seen.add(day)
@@ -265,9 +265,9 @@ def _readings(
     zone: ZoneInfo,
     celsius: _Celsius,
     progress: Callable[[int, int], None] | None,
-) -> tuple[list[_Reading], list[Refused]]:
+) -> tuple[list[_Reading], list[RefusedRow]]:
     readings: list[_Reading] = []
-    refused: list[Refused] = []
+    refused: list[RefusedRow] = []
     clock = _Clock(zone)
     of = len(table.lines)
     for done, line in enumerate(table.lines):
@@ -280,7 +280,7 @@ def _readings(
             if rh is not None and not 0 <= rh <= SATURATED_RH:
                 raise CellFault(f"{columns['rh']}: {rh:g} is no relative humidity")
         except CellFault as fault:
-            refused.append(Refused(line.number, str(fault)))
+            refused.append(RefusedRow(line.number, str(fault)))
             continue
         if temp_c is not None:
             readings.append(_Reading(at, temp_c, rh))

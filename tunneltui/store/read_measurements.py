@@ -17,7 +17,7 @@ from tunneltui.cells import many, say
 from tunneltui.holding.user_error import Fault, UserError
 from tunneltui.journal.kinds_standing import Measured
 from tunneltui.pages.sheets import MEAN_OF_STEMS
-from tunneltui.store.read_table import Refused, Table
+from tunneltui.store.read_table import RefusedRow, Table
 from tunneltui.store.sheet_columns import Days, columns_of, days_of, listed, number, unit_for
 from tunneltui.store.sheet_days import DateOrder, DayOrder
 from tunneltui.store.sheet_doubts import Doubt
@@ -77,7 +77,7 @@ class MeasurementsFile:
     decided: tuple[str, ...]
     """What was found out about columns, each a sentence."""
     readings: tuple[StemReading, ...]
-    refused: tuple[Refused, ...]
+    refused: tuple[RefusedRow, ...]
     cultivars: Mapping[str, str]
     """Cultivar by label, where the file names them."""
     visited: Mapping[str, date]
@@ -191,32 +191,32 @@ def _stems(
     return MEAN_OF, [say(MEAN_OF_STEMS, MEAN_OF)]
 
 
-def _first(refused: Sequence[Refused]) -> str:
+def _first(refused: Sequence[RefusedRow]) -> str:
     return f"Line {refused[0].line}: {refused[0].why}." if refused else ""
 
 
 def _rows_of(
     table: Table, columns: Mapping[str, str], days: Days, units: Mapping[str, str]
-) -> tuple[list[ParsedRow], list[Refused], dict[str, date]]:
+) -> tuple[list[ParsedRow], list[RefusedRow], dict[str, date]]:
     parsed_rows: list[ParsedRow] = []
-    refused: list[Refused] = []
+    refused: list[RefusedRow] = []
     visited: dict[str, date] = {}
     for line in table.lines:
         try:
             day = days.moment(table, line).date()
             row, plant = _whose(table, line, columns)
         except CellFault as fault:
-            refused.append(Refused(line.number, str(fault)))
+            refused.append(RefusedRow(line.number, str(fault)))
             continue
         label = place_label(row, plant)[:100]
         visited[label] = min(day, visited.get(label, day))
         values, faults = _values(table, line, columns, units)
-        refused += [Refused(line.number, fault) for fault in faults]
+        refused += [RefusedRow(line.number, fault) for fault in faults]
         cultivar = table.cell(line, columns["cultivar"])[:100] if "cultivar" in columns else ""
         if values:
             parsed_rows.append(ParsedRow(line.number, day, label, values, cultivar, row, plant))
         elif not faults:
-            refused.append(Refused(line.number, "nothing was read in this row"))
+            refused.append(RefusedRow(line.number, "nothing was read in this row"))
     return parsed_rows, refused, visited
 
 
@@ -292,15 +292,15 @@ def _in_metres(
     return [turned(row) for row in rows], words
 
 
-def _once(rows: list[ParsedRow]) -> tuple[list[ParsedRow], list[Refused]]:
+def _once(rows: list[ParsedRow]) -> tuple[list[ParsedRow], list[RefusedRow]]:
     """One row a plant and day: the same again is passed over, another value of the same is refused."""
     first: dict[tuple[str, date], ParsedRow] = {}
-    refused: list[Refused] = []
+    refused: list[RefusedRow] = []
     for row in rows:
         kept = first.setdefault((row.label, row.day), row)
         if kept is not row:
             same = "says the same as" if kept.values == row.values else "says otherwise than"
-            refused.append(Refused(row.line, f"{row.label} on {row.day} {same} line {kept.line}"))
+            refused.append(RefusedRow(row.line, f"{row.label} on {row.day} {same} line {kept.line}"))
     return list(first.values()), refused
 
 
@@ -313,25 +313,25 @@ def _readings(
     counted = [row.values["flowering"] for row in series if "flowering" in row.values]
     truss_first = trusses == "increments" and len(counted) > 1 and counted[0] > WHOLE_FIRST * median(counted[1:])
     for number_, row in enumerate(series):
-        says = row.values
-        whole = says.get("total")
+        values = row.values
+        whole = values.get("total")
         growth = None
         if length == "totals" or (number_ == 0 and whole_first):
-            whole = says.get("length", whole)
+            whole = values.get("length", whole)
         else:
-            growth = says.get("length")
+            growth = values.get("length")
         truss_total = trusses == "totals" or (number_ == 0 and truss_first)
-        flowering = says.get("flowering")
+        flowering = values.get("flowering")
         reading = Measured(
             row.label,
             length_m=_tidy(whole),
             growth_m=_tidy(growth),
-            tip_under_wire_m=_tidy(says.get("tip")),
-            diameter_mm=says.get("diameter"),
+            tip_under_wire_m=_tidy(values.get("tip")),
+            diameter_mm=values.get("diameter"),
             flowering_truss=flowering if truss_total else None,
             flowering_since=None if truss_total else flowering,
-            lowest_truss=says.get("lowest"),
-            leaves=says.get("leaves"),
+            lowest_truss=values.get("lowest"),
+            leaves=values.get("leaves"),
             stems=stems,
         )
         yield StemReading(row.line, row.day, row.label, reading, row.row, row.plant)
@@ -344,14 +344,14 @@ def _tidy(metres: float | None) -> float | None:
 
 def _likely(
     readings: Sequence[StemReading], columns: Mapping[str, str]
-) -> tuple[list[StemReading], list[Refused]]:
+) -> tuple[list[StemReading], list[RefusedRow]]:
     """Readings without values that cannot be, and why those were refused."""
     kept: list[StemReading] = []
-    refused: list[Refused] = []
+    refused: list[RefusedRow] = []
     last: dict[str, StemReading] = {}
     for reading in readings:
         faults = _faults(reading, last.get(reading.label), columns)
-        refused += [Refused(reading.line, f"{why} ({reading.label}, {reading.day})") for why in faults.values()]
+        refused += [RefusedRow(reading.line, f"{why} ({reading.label}, {reading.day})") for why in faults.values()]
         left = replace(reading, reading=replace(reading.reading, **dict.fromkeys(faults)))  # type: ignore[arg-type]
         if left.reading != Measured(reading.label, stems=reading.reading.stems):
             kept.append(left)
@@ -361,29 +361,29 @@ def _likely(
 
 def _faults(reading: StemReading, before: StemReading | None, columns: Mapping[str, str]) -> dict[str, Fault]:
     """Why values of a reading cannot be, by field."""
-    says = reading.reading
+    measured = reading.reading
     faults: dict[str, Fault] = {}
-    if says.diameter_mm is not None and not THINNEST_MM <= says.diameter_mm <= THICKEST_MM:
-        faults["diameter_mm"] = Fault(f"{columns['diameter']} {says.diameter_mm:g} mm cannot be a stem")
+    if measured.diameter_mm is not None and not THINNEST_MM <= measured.diameter_mm <= THICKEST_MM:
+        faults["diameter_mm"] = Fault(f"{columns['diameter']} {measured.diameter_mm:g} mm cannot be a stem")
     days = (reading.day - before.day).days if before else None
-    if says.growth_m is not None and days and not -0.6 <= says.growth_m <= FASTEST_M_A_DAY * days:
+    if measured.growth_m is not None and days and not -0.6 <= measured.growth_m <= FASTEST_M_A_DAY * days:
         faults["growth_m"] = Fault(
-            f"{columns['length']}: {says.growth_m * 100:g} cm in {many(days, 'day')} cannot be"
+            f"{columns['length']}: {measured.growth_m * 100:g} cm in {many(days, 'day')} cannot be"
         )
-    if says.length_m is not None and not 0 <= says.length_m <= LONGEST_M:
-        faults["length_m"] = Fault(f"a stem of {says.length_m:g} m cannot be")
-    if says.tip_under_wire_m is not None and not -3 <= says.tip_under_wire_m <= 6:
-        under = f"a tip {says.tip_under_wire_m:g} m under the wire cannot be"
+    if measured.length_m is not None and not 0 <= measured.length_m <= LONGEST_M:
+        faults["length_m"] = Fault(f"a stem of {measured.length_m:g} m cannot be")
+    if measured.tip_under_wire_m is not None and not -3 <= measured.tip_under_wire_m <= 6:
+        under = f"a tip {measured.tip_under_wire_m:g} m under the wire cannot be"
         faults["tip_under_wire_m"] = Fault(f"{columns['tip']}: {under}")
-    counted = says.flowering_truss
+    counted = measured.flowering_truss
     counted_before = before.reading.flowering_truss if before else None
     if counted is not None and counted_before is not None and counted < counted_before - FEWER_TRUSSES:
         faults["flowering_truss"] = Fault(f"{columns['flowering']} {counted:g} after {counted_before:g}")
     limits = {"leaves": MOST_LEAVES, "flowering_truss": MOST_TRUSSES, "lowest_truss": MOST_TRUSSES}
     for field, most in limits.items():
-        value = getattr(says, field)
+        value = getattr(measured, field)
         if value is not None and not 0 <= value <= most:
             faults[field] = Fault(f"{value:g} {field.replace('_', ' ')} cannot be")
-    if says.flowering_since is not None and not -5 <= says.flowering_since <= 20:
-        faults["flowering_since"] = Fault(f"{says.flowering_since:g} new trusses in one visit cannot be")
+    if measured.flowering_since is not None and not -5 <= measured.flowering_since <= 20:
+        faults["flowering_since"] = Fault(f"{measured.flowering_since:g} new trusses in one visit cannot be")
     return faults

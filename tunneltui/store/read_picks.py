@@ -9,7 +9,7 @@ from datetime import date
 from tunneltui.cells import say
 from tunneltui.holding.user_error import UserError
 from tunneltui.pages.sheets import NO_UNIT
-from tunneltui.store.read_table import Refused, Table
+from tunneltui.store.read_table import RefusedRow, Table
 from tunneltui.store.sheet_columns import Days, columns_of, days_of, listed, number, unit_for
 from tunneltui.store.sheet_days import DateOrder, DayOrder
 from tunneltui.store.sheet_file import SheetLine
@@ -41,7 +41,7 @@ class PicksFile:
     order: DateOrder
     decided: tuple[str, ...]
     picks: tuple[PickRow, ...]
-    refused: tuple[Refused, ...]
+    refused: tuple[RefusedRow, ...]
     unit_known: bool = True
     """The file, or the grower, names the unit of its weights."""
     table: Table | None = None
@@ -76,12 +76,12 @@ def read_picks(
             f"{table.file}: {columns['kg']} is in {unit}, which is no weight.", "Say --map kg='Column'."
         )
     picks: list[PickRow] = []
-    refused: list[Refused] = []
+    refused: list[RefusedRow] = []
     for line in table.lines:
         try:
             picks.append(_pick(table, line, columns, days, unit))
         except CellFault as fault:
-            refused.append(Refused(line.number, str(fault)))
+            refused.append(RefusedRow(line.number, str(fault)))
     if not picks:
         first = f"Line {refused[0].line}: {refused[0].why}." if refused else ""
         raise UserError(f"{table.file} has no pick that can be taken.", first)

@@ -25,7 +25,7 @@ LOOKED_FOR_HEADING = 40
 
 
 @dataclass(frozen=True, slots=True)
-class Refused:
+class RefusedRow:
     """One row, or one value of it, that was not taken."""
 
     line: int
@@ -46,7 +46,7 @@ class Table:
     """Units by column, from its heading or a row of units."""
     notes: tuple[str, ...] = ()
     """What was found out about the sheet, each a sentence."""
-    left_out: tuple[Refused, ...] = ()
+    left_out: tuple[RefusedRow, ...] = ()
     """Rows that sum up others."""
     groups: tuple[tuple[str, str], ...] = ()
     """Of a sheet with two heading rows, what stands in the upper and in the lower, column by column."""
@@ -108,7 +108,7 @@ def table_of(grid: Grid, skip: int | None = None, decimal: DecimalSign | None = 
         if (unit := unit_in(column) or (unit_row[place] if place < len(unit_row) else ""))
     }
     title = " ".join(cell.strip() for row in rows[:top] for cell in row.cells if cell.strip())
-    says = [say(HEADING, rows[at].number)] if top else []
+    notes = [say(HEADING, rows[at].number)] if top else []
     in_title = unit_in(title)
     units_at = [units.get(column, in_title) for column in columns]
     sign = decimal or decimal_sign(grid.file, body, units_at, by_point=grid.delimiter in ("", ","))
@@ -119,7 +119,7 @@ def table_of(grid: Grid, skip: int | None = None, decimal: DecimalSign | None = 
         sign,
         title=title,
         units=units,
-        notes=tuple(says),
+        notes=tuple(notes),
         left_out=tuple(left_out),
         groups=tuple(groups),
         places={column: place for place, column in reversed(list(enumerate(columns)))},
@@ -240,7 +240,7 @@ def _named(columns: Sequence[str]) -> tuple[str, ...]:
     return tuple(names)
 
 
-def _without_totals(rows: Sequence[SheetLine]) -> tuple[tuple[SheetLine, ...], list[Refused]]:
+def _without_totals(rows: Sequence[SheetLine]) -> tuple[tuple[SheetLine, ...], list[RefusedRow]]:
     """The rows without those at the end that sum up the others, and notes behind the table."""
     end = len(rows)
     while end > 1:
@@ -251,4 +251,4 @@ def _without_totals(rows: Sequence[SheetLine]) -> tuple[tuple[SheetLine, ...], l
             break
         end -= 1
     why = "it sums up the rows above it, or is a note below them"
-    return tuple(rows[:end]), [Refused(row.number, f"left out: {why}") for row in rows[end:]]
+    return tuple(rows[:end]), [RefusedRow(row.number, f"left out: {why}") for row in rows[end:]]

@@ -21,7 +21,7 @@ from tunneltui.store.where import SharedAt, Where
 
 
 @dataclass(frozen=True, slots=True)
-class Salvaged:
+class SalvageResult:
     """What a salvage brought to safety."""
 
     into: Path
@@ -32,7 +32,7 @@ class Salvaged:
     """At least so many entries are known to have been there and are not among those read."""
 
 
-def salvage(where: Where, into: Path | None = None, *, state_dir: Path | None = None) -> Salvaged:
+def salvage(where: Where, into: Path | None = None, *, state_dir: Path | None = None) -> SalvageResult:
     """Makes a new file, by default ``NAME.salvaged.db`` beside the damaged one (of a server, in this folder). What
     is damaged is left byte for byte.
 
@@ -53,7 +53,7 @@ def salvage(where: Where, into: Path | None = None, *, state_dir: Path | None = 
         journal.add_entries([read[seq] for seq in sorted(read)])
         entries = journal.head().count
     unreadable = sum(isinstance(row, Unreadable) for row in readable)
-    return Salvaged(into, entries, unreadable, _missing(read, seen.last_seen(state, where)))
+    return SalvageResult(into, entries, unreadable, _missing(read, seen.last_seen(state, where)))
 
 
 def _of_file(path: Path) -> list[EntryRow | Unreadable]:

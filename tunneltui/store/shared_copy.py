@@ -46,7 +46,7 @@ def first_copy_of_day(where: SharedAt, *, clock: Clock = now_us) -> str:
     remembered = seen.last_seen(folders.state_folder(), where)
     if remembered is not None:
         copies = backup.backups(copy_file(where, remembered.journal_id))
-        if any(made_copy.day == local_day(clock()) for made_copy in copies):
+        if any(kept.day == local_day(clock()) for kept in copies):
             return ""
     try:
         with SharedJournal.open(where, create=False, read_only=True) as theirs:

@@ -156,20 +156,20 @@ def days_of(table: Table, columns: Mapping[str, str], day: str, stated: DayOrder
         raise Doubt(f"{table.file}: the days in {column} do not name their year.", "year")
     if weekly:
         order: DateOrder = "week"
-        says = [WEEK_SAID]
+        notes = [WEEK_SAID]
     else:
         groups = (
             [table.cell(line, columns["label"]) for line in table.lines if table.cell(line, column)]
             if "label" in columns
             else []
         )
-        order, says = date_order(table.file, column, cells, stated, groups)
-        says += [WEEK_SAID] if order == "week" else []
+        order, notes = date_order(table.file, column, cells, stated, groups)
+        notes += [WEEK_SAID] if order == "week" else []
     clock = columns.get("clock", "")
     reader = clock_reader([table.cell(line, clock) for line in table.lines[:400]]) if clock else None
     if clock and reader is None:
         raise UserError(f"{table.file}: {clock} tells no time of day.", "Leave it out with --map clock=none.")
-    return Days(column, order, tuple(says), year, clock, reader)
+    return Days(column, order, tuple(notes), year, clock, reader)
 
 
 def _bare_weeks(texts: Iterable[str]) -> bool:

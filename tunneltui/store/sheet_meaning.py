@@ -90,8 +90,8 @@ def without_contradiction(
     if len(parted) <= (1 - AGREE) * n:
         return rows, []
     name, total = columns["length"], columns["total"]
-    line, says = parted[0]
-    begin = say(sheets.CONTRADICT, name, total, len(parted), n, line, says)
+    line, difference = parted[0]
+    begin = say(sheets.CONTRADICT, name, total, len(parted), n, line, difference)
     if _likely(rows, "length", length):
         return _without(rows, "total"), [say(sheets.TAKEN, begin, name, total, "length")]
     if _likely(rows, "total", "totals"):

@@ -179,9 +179,11 @@ def _turned(
     units = {column: unit for column, unit in table.units.items() if column in fixed}
     in_title = unit_in(table.title)
     for trait in traits:
-        told_units = {table.units[c] for c, (heading, _) in whose.items() if heading == trait and c in table.units}
-        if len(told_units) == 1 or (not told_units and in_title):
-            units[trait] = next(iter(told_units), in_title)
+        heading_units = {
+            table.units[c] for c, (heading, _) in whose.items() if heading == trait and c in table.units
+        }
+        if len(heading_units) == 1 or (not heading_units and in_title):
+            units[trait] = next(iter(heading_units), in_title)
     what = "cultivar or row" if kind == "picks" else "plant"
     note = say(A_COLUMN_EACH, len(whose), what, ", ".join(traits))
     return replace(
