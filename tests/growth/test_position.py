@@ -246,3 +246,16 @@ def test_a_long_stem_planted_today_in_the_notes_goes_on_growing() -> None:
     day = PLANTED.replace(day=8)
     told = outlook(fold(diary.entries, day)).leaders[ids[0]].days[day].length_m.mid
     assert told - 3.4 == pytest.approx(0.245, abs=0.05)
+
+
+def test_a_stem_whose_own_path_told_its_length_is_not_placed_by_another() -> None:
+    """Walked at 3.2 m, it was taken to be 2.0 m long once the weak plant beside it was read."""
+    diary, ids = small_diary(lit=True)
+    diary.warm(PLANTED, PLANTED.replace(month=8), 20.0)
+    walked, read = PLANTED.replace(month=7), PLANTED.replace(month=7, day=8)
+    for at, length_m in ((0, 3.2), (1, 1.7)):
+        diary.write(walked, f"W1-{at + 1:02d}", Measured(ids[at], length_m=length_m, by="eye"))
+    diary.write(read, "W1-02", Measured(ids[1], length_m=1.85))
+    told = outlook(fold(diary.entries, read)).leaders
+    assert told[ids[0]].days[read].length_m.mid == pytest.approx(3.4, abs=0.1)
+    assert told[ids[1]].days[read].length_m.mid == pytest.approx(1.85, abs=0.02)

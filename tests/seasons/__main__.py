@@ -23,7 +23,7 @@ from concurrent.futures import ProcessPoolExecutor
 from pathlib import Path
 
 from tests.seasons.growers import BY_NAME, FIXED, ByTheRound
-from tests.seasons.houses import Minutes, house
+from tests.seasons.houses import House, Minutes, Truth, house
 from tests.seasons.score import Row, causes, document, line, minutes_by_kind, row_of, table
 from tests.seasons.season import live
 from tests.seasons.truth.garden import Garden
@@ -33,19 +33,24 @@ HOUSES_A_SEED = 1000
 
 
 def run(
-    numbers: list[int], growers: list[str], minutes: Minutes, most: int | None = None, jobs: int = 1
+    numbers: list[int],
+    growers: list[str],
+    minutes: Minutes,
+    most: int | None = None,
+    jobs: int = 1,
+    truth: Truth = "first",
 ) -> list[Row]:
     """Every house with every grower, and with the fixed passes; in a stated order."""
-    tasks = [(number, grower, minutes, most) for number in numbers for grower in (FIXED, *growers)]
+    tasks = [(number, grower, minutes, most, truth) for number in numbers for grower in (FIXED, *growers)]
     if jobs <= 1:
         return [_told(_one(task)) for task in tasks]
     with ProcessPoolExecutor(jobs) as pool:
         return [_told(row) for row in pool.map(_one, tasks)]
 
 
-def _one(task: tuple[int, str, Minutes, int | None]) -> Row:
-    number, grower, minutes, most = task
-    return row_of(live(house(number, minutes=minutes, most_leaders=most), grower))
+def _one(task: tuple[int, str, Minutes, int | None, Truth]) -> Row:
+    number, grower, minutes, most, truth = task
+    return row_of(live(house(number, minutes=minutes, most_leaders=most, truth=truth), grower))
 
 
 def _told(row: Row) -> Row:
@@ -64,10 +69,9 @@ def _minutes(text: str) -> Minutes:
     return float(text)
 
 
-def _look(number: int, grower: str, minutes: Minutes, only: str, most: int | None) -> None:
+def _look(there: House, grower: str, only: str) -> None:
     """Prints a season: what was asked, what was done, how it truly stood after it."""
-    there = house(number, minutes=minutes, most_leaders=most)
-    print(f"house {number}, {grower}: {there.says()}")
+    print(f"house {there.seed}, {grower}: {there.says()}")
 
     def tell(garden: Garden, shown: Morning, who: ByTheRound) -> None:
         walk, book = shown.round, garden.book
@@ -116,6 +120,7 @@ def main(argv: list[str] | None = None) -> int:
     parser.add_argument("--growers", default="obedient,sloppy", help=f"of {', '.join(BY_NAME)}")
     parser.add_argument("--minutes", type=_minutes, default="full", help="full, unlimited, or a share such as 0.3")
     parser.add_argument("--most", type=int, default=None, metavar="STEMS", help="only houses so small")
+    parser.add_argument("--truth", choices=("first", "other", "mixed"), default="mixed", help="the hidden laws")
     parser.add_argument("--json", type=Path, default=None, metavar="FILE")
     parser.add_argument("--jobs", type=int, default=1)
     parser.add_argument("--no-causes", action="store_true", help="the table alone")
@@ -125,12 +130,15 @@ def main(argv: list[str] | None = None) -> int:
     growers = [name.strip() for name in args.growers.split(",")]
     os.environ.setdefault("TUNNELTUI_HOME", "/nonexistent")
     if args.look is not None:
-        _look(args.look, growers[0], args.minutes, args.only, args.most)
+        there = house(args.look, minutes=args.minutes, most_leaders=args.most, truth=args.truth)
+        _look(there, growers[0], args.only)
         return 0
-    rows = run(numbers_of(args.seed, args.houses), growers, args.minutes, args.most, args.jobs)
+    rows = run(numbers_of(args.seed, args.houses), growers, args.minutes, args.most, args.jobs, args.truth)
     asked = {"seed": args.seed, "houses": args.houses, "growers": growers, "minutes": args.minutes}
+    asked["truth"] = args.truth
     print(
-        f"{args.houses} houses of seed {args.seed}, minutes {args.minutes}\n{table(rows)}\n{minutes_by_kind(rows)}"
+        f"{args.houses} houses of seed {args.seed}, {args.truth} truth, minutes {args.minutes}\n"
+        f"{table(rows)}\n{minutes_by_kind(rows)}"
     )
     if not args.no_causes:
         print(f"\n{causes(rows)}")

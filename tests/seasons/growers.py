@@ -11,6 +11,7 @@ from random import Random
 from tests.seasons.door import Door
 from tests.seasons.hands import CORE, PIECE_MINUTES, STEPS_MINUTES, Hands
 from tests.seasons.houses import YEAR, House
+from tests.seasons.quirks import forecast, quirks
 from tests.seasons.truth.garden import Garden
 from tests.seasons.truth.stem import Stem
 from tunneltui.chores.chore import Chore, Piece
@@ -24,6 +25,7 @@ from tunneltui.holding.model import WEEKDAYS
 from tunneltui.holding.user_error import UserError
 from tunneltui.journal.body import answers_in, draft, parsed, typed
 from tunneltui.journal.entry import Draft, Entry
+from tunneltui.journal.kinds_care import Forecast
 from tunneltui.journal.kinds_crop import Picked
 from tunneltui.journal.kinds_holding_up import Lowered
 from tunneltui.journal.kinds_journal import Note
@@ -88,6 +90,9 @@ class ByTheRound:
 
     def __init__(self, house: House, garden: Garden, hands: Hands, door: Door, habits: Habits) -> None:
         self.house, self.garden, self.hands, self.door, self.habits = house, garden, hands, door, habits
+        self.quirks = quirks(house)
+        self.in_crate_kg = 0.0
+        """Picked and to be weighed with the next."""
         self.luck = Random(f"{habits.name} {house.seed}")
         self.spent = Spent()
         self.season_spent = Spent()
@@ -110,6 +115,11 @@ class ByTheRound:
     def notes_before(self) -> None:
         """What is written down before the round is looked at: the air, and plants that frost took."""
         self._air()
+        if self.quirks.reads_forecast and self.habits.reads:
+            day = self.garden.day
+            coming = [self.garden.air[day + timedelta(days=ahead)] for ahead in range(5)]
+            lows, highs = forecast(self.quirks, self.house.seed, day, coming)
+            self.door.write([draft("", Forecast(f"{day}", lows, highs))])
 
     def work(self, shown: Morning) -> None:
         """A look first, for what it finds is planned for; then the walk."""
@@ -326,8 +336,8 @@ class ByTheRound:
         kg = self.garden.pick(row, body.cultivar, left / a_kg)
         self._spend("pick", max(0.3, kg * a_kg))
         clean = self.garden.ripe_kg(row, body.cultivar) < 0.03
-        weighed = round(max(0.0, kg * self.luck.gauss(1.0, self.habits.blunders)), 1)
-        if not self.habits.reads:
+        weighed = round(max(0.0, self._on_scale(kg, chore, shown) * self.luck.gauss(1.0, self.habits.blunders)), 1)
+        if not self.habits.reads or self.in_crate_kg or self.quirks.weighs_on not in (None, shown.day.weekday()):
             if clean:
                 self.door.write(chore.writes)
         elif clean:
@@ -336,6 +346,14 @@ class ByTheRound:
             self.door.add("picked", f"cultivar={body.cultivar}", f"kg={weighed:g}", "clean=false", about=row)
         if clean:
             self.done.append((chore.kind, chore.about))
+
+    def _on_scale(self, kg: float, chore: Chore, shown: Morning) -> float:
+        """What is weighed now, or stays in the crate under the day's next pick."""
+        kg, self.in_crate_kg = kg + self.in_crate_kg, 0.0
+        picks = [one for spot in shown.round.spots for one in spot.chores if one.kind == "pick"]
+        if self.quirks.two_in_a_crate and any(one is chore for one in picks[:-1]):
+            self.in_crate_kg = kg if self.luck.random() < self.quirks.two_in_a_crate else 0.0
+        return kg
 
     # ------------------------------------------------------------------------------------------ lowering
 
@@ -384,16 +402,17 @@ class ByTheRound:
                 self._measure(stem)
 
     def _measure(self, stem: Stem) -> None:
-        off = self.luck.gauss(0.0, 0.010 + 0.1 * self.habits.blunders**2)
-        words = [f"leader={stem.name}", f"tip_under_wire_m={stem.wire_m - stem.tip_m + off:.2f}"]
+        off, read_m = self.luck.gauss(0.0, 0.010 + 0.1 * self.habits.blunders**2), self.quirks.read_m
+        words = [f"leader={stem.name}", f"tip_under_wire_m={read_m(stem.wire_m - stem.tip_m + off):.2f}"]
         if stem.marked_length_m is not None and stem.length_m > stem.marked_length_m:
-            words.append(f"growth_m={stem.length_m - stem.marked_length_m + off:.2f}")
+            words.append(f"growth_m={read_m(stem.length_m - stem.marked_length_m + off):.2f}")
         elif stem.length_m < stem.reach_m + 0.2:
-            words.append(f"length_m={stem.length_m + off:.2f}")
-        if stem.flowering >= 1:
-            words.append(f"flowering_truss={stem.flowering // 1:g}")
+            words.append(f"length_m={read_m(stem.length_m + off):.2f}")
+        flowering = int(stem.flowering // 1) + self.quirks.truss_off
+        if stem.flowering >= 1 and flowering >= 1 and self.quirks.counts:
+            words.append(f"flowering_truss={flowering}")
         lowest = next((truss.number for truss in stem.trusses if truss.kg > 0.01), None)
-        if lowest is not None and stem.flowering >= 1:
+        if lowest is not None and stem.flowering >= 1 and self.quirks.counts:
             words.append(f"lowest_truss={lowest}")
         stem.marked_length_m, stem.marked_flowering = stem.length_m, stem.flowering
         self.door.add("measured", *words)

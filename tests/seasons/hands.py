@@ -76,10 +76,10 @@ class Hands:
         if kind == "side_shoot" and stem is not None:
             days = (self.garden.day - (stem.shoots_on or stem.planted_on)).days
             usual += min(0.9, SHOOTS_LATE_MINUTES * max(0, days - 7))
-        return usual * self.speed
+        return usual * self.speed * self.garden.nature.pace(kind)
 
     def minutes_a_kg(self, fruit: str) -> float:
-        return 60.0 / laws.KG_AN_HOUR[fruit] * self.speed
+        return 60.0 / laws.KG_AN_HOUR[fruit] * self.speed * self.garden.nature.pace("pick")
 
     def is_overhead(self, row: str) -> bool:
         return self.plan.rows[row][1].wire_height_m > self.plan.holding.work.reach_m

@@ -4,13 +4,14 @@ edited, and checked by the same checker."""
 from __future__ import annotations
 
 import tomllib
-from dataclasses import dataclass, fields
+from dataclasses import dataclass, fields, replace
 from datetime import date, timedelta
 from random import Random
 from typing import Any, Literal
 
 import tomli_w
 
+from tests.seasons.truth.nature import Which
 from tunneltui.holding.check import checked_holding
 from tunneltui.holding.layout import Layout, layout
 from tunneltui.holding.model import WEEKDAYS, Weekday, Work
@@ -25,6 +26,8 @@ Houses whose minutes fall short of it are drawn again: full minutes mean that we
 Style = Literal["tiered", "laid_down", "pinched_at_wire", "upright"]
 Minutes = float | Literal["full", "unlimited"]
 """Share of the house's minutes, all of them, or as many as are wanted."""
+Truth = Which | Literal["mixed"]
+"""Mixed: houses of even seeds have the first truth, those of odd ones the other."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -64,6 +67,7 @@ class House:
     air_noted: Literal["none", "thermometer", "logger"]
     ends_on: date | None
     """The bed is wanted back; None: until frost."""
+    truth: Which = "first"
 
     @property
     def mid_season(self) -> bool:
@@ -83,18 +87,21 @@ class House:
             f"{rows} places x{self.leaders}, {joined} {self.style}, wire {wire:g}, "
             f"{'cucumber' if self.cucumber else f'{len(self.sorts)} cultivars'}, {begun}, "
             f"{self.latitude_deg:.0f} N, {self.minutes} min {len(self.work_days)} days, "
-            f"{'hooks noted' if self.hooks_noted else 'nothing noted'}, air {self.air_noted}"
+            f"{'hooks noted' if self.hooks_noted else 'nothing noted'}, air {self.air_noted}, {self.truth} truth"
         )
 
 
-def house(seed: int, *, minutes: Minutes = "full", most_leaders: int | None = None) -> House:
+def house(
+    seed: int, *, minutes: Minutes = "full", most_leaders: int | None = None, truth: Truth = "first"
+) -> House:
     """The house of a seed; ``most_leaders`` draws again until it is that small."""
+    which = truth if truth != "mixed" else "other" if seed % 2 else "first"
     luck = Random(f"house {seed}")
     while True:
         made = _drawn(luck, seed, minutes)
         enough = made[1] * len(made[2]) >= MINUTES_A_LEADER * made[0].stems
         if enough and (most_leaders is None or made[0].stems <= most_leaders):
-            return made[0]
+            return replace(made[0], truth=which)
 
 
 def _drawn(luck: Random, seed: int, minutes: Minutes) -> tuple[House, int, tuple[Weekday, ...]]:

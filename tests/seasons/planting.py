@@ -9,6 +9,7 @@ from random import Random
 from tests.seasons.houses import LAST_DAY, House
 from tests.seasons.truth import laws
 from tests.seasons.truth.garden import Garden
+from tests.seasons.truth.nature import nature
 from tests.seasons.truth.stem import Stem
 from tests.seasons.truth.weather import weather
 
@@ -19,7 +20,8 @@ def garden_of(house: House) -> Garden:
     """On the day of planting, a head with nothing that holds it, a hook over each."""
     luck = Random(f"stems {house.seed}")
     first = house.planted_on - timedelta(days=1)
-    air = weather(house.seed, house.latitude_deg, first, LAST_DAY + timedelta(days=30))
+    truth = nature(house.truth, house.seed)
+    air = weather(house.seed, house.latitude_deg, first, LAST_DAY + timedelta(days=30), truth.spells)
     usual_kg = laws.FRUIT_KG_CUCUMBER if house.cucumber else laws.FRUIT_KG
     stems = []
     for name, standing in house.plan.places.items():
@@ -50,5 +52,6 @@ def garden_of(house: House) -> Garden:
                 flower_luck=Random(f"flowers {house.seed} {name}{letter}"),
             )
             stem.hook_u_m = stem.root_u_m
+            truth.begin(stem)
             stems.append(stem)
-    return Garden(stems, air, house.seed, house.planted_on)
+    return Garden(stems, air, house.seed, house.planted_on, truth)

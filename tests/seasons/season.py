@@ -11,7 +11,6 @@ from tests.seasons.growers import BY_NAME, FIXED, ByTheRound, FixedPasses, Spent
 from tests.seasons.hands import Hands
 from tests.seasons.houses import LAST_DAY, House
 from tests.seasons.planting import LETTERS, garden_of
-from tests.seasons.truth import laws
 from tests.seasons.truth.garden import Book, Garden
 from tests.seasons.watch import Watch
 from tunneltui.chores.morning import Morning
@@ -144,7 +143,7 @@ def _last_flowers(house: House, garden: Garden) -> dict[str, date]:
         day, way = end, 0.0
         while way < 1 and day > house.planted_on:
             day -= timedelta(days=1)
-            mean_c = garden.air[day].mean_c
-            way += (laws.swelling(mean_c) if house.cucumber else laws.ripening(mean_c)) * sort.ripens_by
+            speed = garden.nature.ripening(garden.air[day].mean_c, cucumber=house.cucumber)
+            way += speed * sort.ripens_by
         found[sort.key] = day
     return found

@@ -16,14 +16,15 @@ from tests.seasons.growers import FIXED
 from tests.seasons.score import Row, scored, table
 
 FEW = (7001, 7004)
-"""Houses of the normal tests: with two growers each they make four seasons. Small, for their minutes."""
+"""Houses of the normal tests: with two growers each they make four seasons. Small, for their minutes; the first is
+of the other truth."""
 MOST_STEMS = 14
 MANY = tuple(range(8000, 8016))
 
 
 @cache
 def few() -> tuple[Row, ...]:
-    return tuple(run(list(FEW), ["obedient", "sloppy"], "full", MOST_STEMS))
+    return tuple(run(list(FEW), ["obedient", "sloppy"], "full", MOST_STEMS, truth="mixed"))
 
 
 @pytest.mark.parametrize(
@@ -67,8 +68,8 @@ def test_a_season_is_the_same_when_lived_again() -> None:
 @pytest.mark.long
 @pytest.mark.parametrize("grower", ["obedient", "sloppy"])
 def test_many_seasons_hold(grower: str) -> None:
-    """32 seasons: 16 houses, two growers."""
-    rows = run(list(MANY), [grower], "full")
+    """32 seasons: 16 houses, two growers, half of them of each truth."""
+    rows = run(list(MANY), [grower], "full", truth="mixed")
     score = scored(rows)[grower]
     least_kg = {"obedient": 0.95, "sloppy": 0.80}[grower]
     assert (score["kg_ratio"] or 0.0) > least_kg, table(rows)

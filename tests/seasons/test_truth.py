@@ -15,6 +15,7 @@ from tests.seasons.houses import House, house
 from tests.seasons.planting import garden_of
 from tests.seasons.season import Lived, live
 from tests.seasons.truth import laws
+from tests.seasons.truth.nature import nature
 from tests.seasons.truth.weather import sun_above_air_mj, weather
 
 HOUSES = tuple(range(9000, 9012))
@@ -69,6 +70,23 @@ def test_ripening_takes_the_days_that_were_measured(mean_c: float, days: int) ->
 def test_trusses_come_about_as_published(mean_c: float, a_day: float) -> None:
     """Heuvelink 1996, Annals of Botany 77:71-80, eq. 2 after De Koning 1994; another form, so within a tenth."""
     assert laws.trusses(mean_c, cucumber=False) == pytest.approx(a_day, rel=0.12)
+
+
+def test_the_other_truth_draws_what_is_published_of_anybodys_tunnel() -> None:
+    """First flowers 12 to 35 days after planting, plants of a cultivar 3 to 8 days apart; 0.08 to 0.18 trusses a
+    day at 20 degC (Heuvelink 1996: 0.145; Jones, Kenig and Vallejos 1999: 0.125); 48 to 60 days to ripen there
+    (Adams et al. 2001: 55); a summer of three quarters to all of its light."""
+    for number in range(9000, 9040):
+        truth = nature("other", number)
+        there = house(number, truth="other")
+        if there.cucumber:
+            continue
+        stems = garden_of(there).stems
+        days = [3 + (1 - stem.flowering) / truth.trusses(stem, 15.0) for stem in stems]
+        assert 2 < min(days) <= max(days) < 50
+        assert 0.08 < truth.trusses(stems[0], 20.0) < 0.18
+        assert 47 < 1 / truth.ripening(20.0, cucumber=False) < 61
+        assert 0.7 <= truth.spells(date(2027, 7, 1)).light <= 1.1
 
 
 def test_frost_comes_later_the_further_south() -> None:

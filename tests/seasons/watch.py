@@ -15,6 +15,7 @@ from tests.seasons.truth.garden import Garden
 from tests.seasons.truth.stem import Stem
 from tunneltui.chores.chore import Chore
 from tunneltui.chores.morning import Morning
+from tunneltui.holding.model import WEEKDAYS
 from tunneltui.journal.body import typed
 from tunneltui.journal.kinds_holding_up import Lowered, Unclipped
 from tunneltui.season.state import Leader
@@ -29,7 +30,7 @@ SECOND_CLIPS_A_DAY = 6
 FAILED = ("popped_open", "broke", "stem_pulled_out", "slid")
 NEEDLESS_UNDER_M = 0.70
 WRONG_LET_OUT_M = 0.15
-BACK_UNDER_M = 0.50
+BACK_UNDER_M, CLEAR_M = 0.50, 0.10
 STARVED_DAYS = 7
 RUNNING_WORK_DAYS = 5
 LONG_WEEKS = 8
@@ -249,8 +250,17 @@ class Watch:
             self.late_lowerings += 1
             # Said as a place for the tip it is seen when it is there: nothing is let out where it hangs lower.
             let_out_m = let_out_of(stem, body)
-            right_m = min(max(0.0, BACK_UNDER_M - under_m), self.house.plan.holding.limits.lower_most_m)
+            back_m = self._back_under_m(shown.day, stem)
+            right_m = min(max(0.0, back_m - under_m), self.house.plan.holding.limits.lower_most_m)
             self.wrong_let_outs += abs(let_out_m - right_m) > WRONG_LET_OUT_M
+
+    def _back_under_m(self, day: date, stem: Stem) -> float:
+        """Half a metre; in a row that has its own work day, as far as it grows to the next, and a margin."""
+        work_day = self.house.plan.rows[stem.row][1].work_day
+        if work_day is None:
+            return BACK_UNDER_M
+        days = next(ahead for ahead in range(4, 11) if WEEKDAYS[(day.weekday() + ahead) % 7] == work_day)
+        return max(BACK_UNDER_M, CLEAR_M + days * stem.week_cm / 700 * stem.vigour)
 
     # ------------------------------------------------------------------------------------------ starving
 

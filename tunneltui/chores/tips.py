@@ -9,6 +9,7 @@ from msgspec import Struct
 
 from tunneltui.cells import Day, cm, joined, listed, many, say
 from tunneltui.chores.begun_late import KIND as PUT_RIGHT
+from tunneltui.chores.begun_late import nothing_noted
 from tunneltui.chores.chore import Chore
 from tunneltui.chores.chore_kind import ChoreKind
 from tunneltui.chores.heads import head_hold, held_on, stands_still
@@ -17,7 +18,7 @@ from tunneltui.chores.minutes import minutes_for
 from tunneltui.chores.rule import ChoreRule
 from tunneltui.growth.air import AirSeries, air_series
 from tunneltui.growth.defaults import traits
-from tunneltui.growth.outlook import Outlook
+from tunneltui.growth.outlook import Band, Outlook
 from tunneltui.growth.ripening import RipeningFactor, SizePace
 from tunneltui.growth.topping import LastPick, in_last_fortnight, last_pick, last_useful_flowering
 from tunneltui.holding.model import Row
@@ -50,8 +51,9 @@ LEAN_LATE = timedelta(days=5)
 costs some minutes a head: tips come out so long after it (own simulation)."""
 GUESSED_M, WALKED_DAYS = 0.20, 14
 """A tip known no better than this is looked at before it comes out, on the walk that is asked for it."""
-SEEN_UNDER_DAYS = 4
-"""A head of unknown height that was held in these days was seen, and not stopped (assumed)."""
+SEEN_UNDER_DAYS, SEEN_WELL_UNDER_DAYS = 4, 7
+"""A head of unknown height that was held in these days was seen, and not stopped (assumed); one that is likelier
+under its wire than at it is looked at when it is held, about weekly."""
 ONLY_THERE = "; at the wire only those that have come to it"
 AT_WIRE_M = 0.02
 """A tip so near to its wire is at it."""
@@ -157,22 +159,33 @@ def _at_the_wire(season: Season, outlook: Outlook, growing: list[Leader]) -> lis
     for leader in growing:
         if leader.training == "pinched_at_wire" and not _is_seen_under(season, outlook, leader):
             limit_m = wire_or_plastic_m(season, leader)
-            now_m, then_m = (outlook.stem(leader.id, day).tip_z_m.mid for day in (season.day, before))
+            now_m, then_m = (_likely_m(outlook.stem(leader.id, day).tip_z_m) for day in (season.day, before))
             if now_m >= limit_m - AT_WIRE_M - 1e-9 or then_m >= limit_m + OVER_WIRE_M:
                 leaders.append(leader)
     return leaders
+
+
+def _asked_again_days(tip: Band, limit_m: float) -> int:
+    return SEEN_UNDER_DAYS if tip.mid >= limit_m else SEEN_WELL_UNDER_DAYS
+
+
+def _likely_m(tip: Band) -> float:
+    """How high a tip may well stand: of one that is only guessed, one in five stands higher. Each is looked at
+    before it comes out, and held where it is not there yet, as it would be anyway."""
+    return tip.mid if tip.high - tip.low <= 2 * GUESSED_M else (tip.mid + tip.high) / 2
 
 
 def _is_seen_under(season: Season, outlook: Outlook, leader: Leader) -> bool:
     """Where its tip is, is guessed, and nobody was on the walk that tells it, or its head was held since: a tip
     out too soon costs trusses."""
     tip = outlook.stem(leader.id, season.day).tip_z_m
-    held_days = (season.day - held_on(leader)).days
+    held_days, limit_m = (season.day - held_on(leader)).days, wire_or_plastic_m(season, leader)
     if tip.high - tip.low <= 2 * GUESSED_M:
         return held_days < 1
     since = season.day - timedelta(days=WALKED_DAYS)
     walked = any(done.answers[:2] == (PUT_RIGHT, leader.loop) and done.day >= since for done in season.done)
-    return not walked or held_days < SEEN_UNDER_DAYS
+    # A walk that was ticked and told nothing is not asked for again for weeks: no tip may wait for it.
+    return not (walked or nothing_noted(season, leader.loop)) or held_days < _asked_again_days(tip, limit_m)
 
 
 def wire_or_plastic_m(season: Season, leader: Leader) -> float:

@@ -62,7 +62,7 @@ class _Track(Struct):
     position: Position
     anchors: list[tuple[int, float]] = field(default_factory=list)
     placed: bool = False
-    """Its length was read, or taken from those planted with it."""
+    """Its length was read, told by its own path, or taken from those planted with it."""
 
 
 class Followed(Struct, frozen=True):
@@ -237,6 +237,8 @@ def _take_in(state: _FollowedGroup, course: Course) -> None:
         for track, of_day in fixes[day]:
             _fix(track, of_day)
         read = [track for track, of_day in fixes[day] if not track.placed and _length_read(of_day)]
+        for track, of_day in fixes[day]:
+            track.placed = track.placed or any(fix.what == "length" for fix in of_day)
         if read:
             _place_unread(state.tracks, read, group, learned, course, day)
 
@@ -276,7 +278,6 @@ def _place_unread(
     """A stem that was never read is as long as those read the first time that began with it."""
     began: dict[date, list[_Track]] = defaultdict(list)
     for track in read:
-        track.placed = True
         began[track.member.since].append(track)
     for track in tracks.values():
         mates = began.get(track.member.since)

@@ -238,12 +238,12 @@ def _leaders(standing: Standing, cultivar: str, planted_on: date, training: Trai
 
 
 def _as_recorded(holding: Holding, records: Mapping[str, CultivarRecord]) -> tuple[Cultivar, ...]:
-    """The holding's cultivars with the pace and first truss of the records; one that is only there is added."""
+    """The holding's cultivars with the pace and first truss of the records, or their kind's pace: a plan must find
+    room for long stems. One that is only in the records is added."""
     recorded = {cultivar.key: cultivar for cultivar in holding.cultivars}
     for name, record in records.items():
         cultivar = recorded.get(name, Cultivar(name))
-        if record.stems:
-            cultivar = replace(cultivar, stem_m_per_week=record.vigour_m_per_week)
+        cultivar = replace(cultivar, stem_m_per_week=record.vigour_m_per_week)
         if record.truss_intercept is not None:
             cultivar = replace(cultivar, truss_rate_intercept=record.truss_intercept)
         if record.planted_truss is not None:

@@ -9,6 +9,7 @@ from math import exp
 from random import Random
 
 from tests.seasons.truth import laws
+from tests.seasons.truth.nature import First, Nature
 from tests.seasons.truth.stem import FLOWERS_UNDER_TIP_M, TIP_M, Clip, Stem, Truss
 from tests.seasons.truth.weather import Air
 
@@ -18,6 +19,7 @@ STEM_KG_A_M, LEAF_KG, LEAVES_A_METRE = 0.22, 0.045, 9.0
 COVERED, YOUNG_COVER_K = timedelta(days=45), 6.0
 """Nobody plants out early without hoops and two covers at hand for the young plants' cold nights (common practice;
 what they are worth assumed). Autumn has no such help: the plants are too high."""
+LIGHT_DAYS = 5.0
 WAITS_AFTER_SNAP_DAYS = 20
 """Until a shoot leads in the place of a snapped tip (common practice: three weeks)."""
 
@@ -56,10 +58,13 @@ class Garden:
     air: dict[date, Air]
     seed: int
     day: date
+    nature: Nature = field(default_factory=First)
     book: Book = field(default_factory=Book)
     fleece_on: bool = False
     hand_watered: bool = False
     dry_days: float = 0.0
+    light_mj: float = 8.0
+    """Of the last days, the latest counting most: plants answer the light of about a week."""
 
     def __post_init__(self) -> None:
         self.luck = Random(f"garden {self.seed}")
@@ -74,6 +79,7 @@ class Garden:
     def live_on(self) -> None:
         """From this morning, its work done, to the next."""
         today = self.air[self.day]
+        self.light_mj += (today.light_mj - self.light_mj) / LIGHT_DAYS
         for stem in self.stems:
             if stem.stands and stem.planted_on <= self.day:
                 self._grow(stem, today)
@@ -88,30 +94,29 @@ class Garden:
         age = (self.day - stem.planted_on).days
         rooted = 1 - 0.75 * exp(-age / 6.0)
         waits = stem.resumes_on is not None and self.day < stem.resumes_on
-        burdened = 1 - 0.10 * min(1.0, stem.hanging_kg / 3.0)
+        burdened = self.nature.slack(stem.hanging_kg)
         flopped = 0.85 if stem.loose_m > 0.6 else 1.0
         if stem.stopped_on is None and not waits and stem.dropped_on is None:
-            cm = laws.stem_cm(stem.week_cm, today.mean_c, today.light_mj)
+            cm = self.nature.stem_cm(stem, today, self.light_mj)
             stem.length_m += cm / 100 * stem.vigour * exp(stem.spell) * rooted * burdened * flopped
-            stem.leaves += 3 * laws.trusses(today.mean_c, stem.cucumber) / (3 if stem.cucumber else 1)
+            stem.leaves += 3 * self.nature.trusses(stem, today.mean_c) / (3 if stem.cucumber else 1)
 
     def _fruit(self, stem: Stem, today: Air) -> None:
         before = stem.flowering
         waits = stem.resumes_on is not None and self.day < stem.resumes_on
         if stem.stopped_on is None and not waits:
             age = (self.day - stem.planted_on).days
-            stem.flowering += laws.trusses(today.mean_c, stem.cucumber) * (1 - 0.6 * exp(-age / 5.0))
+            stem.flowering += self.nature.trusses(stem, today.mean_c) * (1 - 0.6 * exp(-age / 5.0))
         for number in range(max(0, int(before // 1) + 1), int(stem.flowering // 1) + 1):
             if number >= 1:
                 self._flower(stem, number, today)
-        speed = laws.swelling(today.mean_c) if stem.cucumber else laws.ripening(today.mean_c)
+        speed = self.nature.ripening(today.mean_c, cucumber=stem.cucumber)
         for truss in stem.trusses:
             self._ripen(truss, speed * stem.ripens_by, today)
         stem.trusses = [truss for truss in stem.trusses if truss.kg > 0.001 or truss.way < 1]
 
     def _flower(self, stem: Stem, number: int, today: Air) -> None:
-        well = laws.set_share(today.min_c, today.max_c) if not stem.cucumber else 0.85
-        kg = stem.truss_kg * well * max(0.2, stem.flower_luck.gauss(1.0, 0.18)) * stem.vigour**0.5
+        kg = self.nature.truss_kg(stem, number, today) * stem.vigour**0.5
         shoots_days = (self.day - (stem.shoots_on or stem.planted_on)).days
         kg *= max(0.55, 1 - 0.006 * max(0, shoots_days - 10))
         stem.trusses.append(Truss(number, max(0.05, stem.length_m - FLOWERS_UNDER_TIP_M), kg))
@@ -176,7 +181,7 @@ class Garden:
 
     def _fails(self, clip: Clip, newton: float) -> bool:
         weeks = (self.day - clip.closed_on).days / 7
-        left_n = clip.strength_n * max(0.1, 1 - laws.CLIP_TIRES_A_WEEK * weeks)
+        left_n = clip.strength_n * self.nature.clip_tires(weeks)
         return newton * exp(self.luck.gauss(0.0, 0.10)) > left_n
 
     def _is_up(self, stem: Stem) -> bool:
@@ -251,7 +256,7 @@ class Garden:
         covered_until = max(self.stems[0].planted_on + COVERED, date(self.day.year, 6, 15))
         if self.day < covered_until:
             lowest_c += YOUNG_COVER_K
-        died = laws.frost_chance(lowest_c)
+        died = self.nature.frost_chance(lowest_c)
         if died > 0.001:
             standing = list(self._standing_plants())
             killed = [stem for stem in standing if self.luck.random() < died]
@@ -297,7 +302,7 @@ class Garden:
         stem.clips.append(self._clip(stem.s_at(u_m), u_m, fixing))
 
     def _clip(self, s_m: float, u_m: float | None, fixing: str) -> Clip:
-        return Clip(s_m, u_m, laws.clip_strength_n(self.luck.gauss(0.0, 1.0)), self.day, fixing)
+        return Clip(s_m, u_m, self.nature.clip_strength_n(self.luck.gauss(0.0, 1.0)), self.day, fixing)
 
     def open_clip(self, stem: Stem, fixing: str) -> bool:
         """False where no such clip is."""

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from datetime import date, timedelta
 from math import acos, cos, pi, sin, tan
 from random import Random
@@ -18,6 +19,19 @@ class Air(NamedTuple):
     """Global radiation inside, MJ/m2."""
     outside_min_c: float
     outside_max_c: float
+
+
+class Spells(NamedTuple):
+    """What a year has on a day over and above its usual weather."""
+
+    warmer_k: float = 0.0
+    light: float = 1.0
+    """Of its sun."""
+
+
+def as_it_comes(_day: date) -> Spells:
+    """A year like others."""
+    return Spells()
 
 
 FILM_SHARE = 0.65
@@ -46,7 +60,9 @@ def usual_mean_c(latitude_deg: float, doy: int) -> float:
     return year_c - swing_c * cos(2 * pi * (doy - 25) / 365)
 
 
-def weather(seed: int, latitude_deg: float, first: date, last: date) -> dict[date, Air]:
+def weather(
+    seed: int, latitude_deg: float, first: date, last: date, spells: Callable[[date], Spells] = as_it_comes
+) -> dict[date, Air]:
     """Every day from first to last; the same seed and days give the same air."""
     luck = Random(f"weather {seed}")
     warm, clear = 0.0, 0.0
@@ -59,8 +75,9 @@ def weather(seed: int, latitude_deg: float, first: date, last: date) -> dict[dat
         warm = 0.75 * warm + luck.gauss(0.0, 1.7)
         clear = 0.5 * clear + luck.gauss(0.0, 0.8)
         share = min(0.76, max(0.18, 0.50 + 0.14 * clear))
-        light_mj = FILM_SHARE * share * sun_above_air_mj(latitude_deg, doy)
-        mean_c = usual_mean_c(latitude_deg, doy) + year_c + warm
+        spell = spells(day)
+        light_mj = spell.light * FILM_SHARE * share * sun_above_air_mj(latitude_deg, doy)
+        mean_c = usual_mean_c(latitude_deg, doy) + year_c + warm + spell.warmer_k
         half_c = 2.5 + 6.0 * (share - 0.18) / 0.58
         outside_min, outside_max = mean_c - half_c, mean_c + half_c
         hot = outside_max + DAY_K * light_mj / 11.0
