@@ -28,7 +28,7 @@ async def test_card_then_walk(size: tuple[int, int], tmp_path: Path) -> None:
             await pilot.press("end", "enter")
             await pilot.pause()
             assert any("The week ahead" in line for line in grid(app))
-            assert any(" 30 min pick" in line for line in grid(app)), grid(app)
+            assert any(" 28 min pick" in line for line in grid(app)), grid(app)
             await pilot.press("q", "home")
         await pilot.press("1")
         assert app._round.walk.show_pass("plants W")
