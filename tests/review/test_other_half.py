@@ -17,7 +17,7 @@ from tunneltui.review.record import record
 from tunneltui.review.seasons import latest_season
 
 
-def _worked(latitude_deg: float, planted_on: date, picks: list[date], cleared_on: date | None = None) -> Door:
+def _worked(latitude_deg: float, planted_on: date, picks: list[date]) -> Door:
     start = Start(
         name="A tunnel",
         length_m=8.0,
@@ -59,6 +59,17 @@ def test_a_season_over_the_new_year_is_one(latitude_deg: float, planted_on: date
     assert so_far == sorted(so_far), "weeks in their order"
     assert so_far[-1] == 2.0 * len(picks)
     assert "2026/27" in plain_text(season_page(back))
+
+
+@pytest.mark.parametrize("planted_on", [date(2026, 5, 20), date(2026, 7, 28)])
+def test_vines_that_nobody_cleared_make_no_winter_crop(planted_on: date) -> None:
+    """Who notes no clearing, or clears in February, has a season of one calendar year all the same; also one who
+    began in July, and noted the planting on that day."""
+    door = _worked(51.0, planted_on, [date(2026, 8, 20), date(2026, 10, 20)])
+    door.go_to(date(2027, 2, 10))
+    back = _back(door)
+    assert span_words(back.since, back.until) == "season 2026"
+    assert [line.kg for line in back.yields] == [4.0]
 
 
 def test_next_spring_in_the_south_is_in_september() -> None:

@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
-from datetime import date
+from bisect import bisect_right
+from collections.abc import Iterable, Iterator, Mapping, Sequence
+from datetime import date, timedelta
 
 from msgspec import Struct
 
@@ -22,6 +23,9 @@ from tunneltui.journal.order import live
 from tunneltui.season.growing_year import CALENDAR_YEAR, GrowingYear, growing_year
 from tunneltui.season.state import Leader, Season
 from tunneltui.values import replace
+
+LONGEST_SEASON = timedelta(days=300)
+"""From planting to the last pick. Assumed."""
 
 
 class Site(Struct, frozen=True):
@@ -152,10 +156,18 @@ def record(entries: Sequence[Entry], season: Season) -> SeasonRecord:
         tuple(hours),
         tuple(stripped),
         tuple(dressings),
-        growing_year(
-            ((plant.planted_on, plant.ended_on) for plant in plants), season.day, season.holding.latitude_deg
-        ),
+        growing_year(_picked_from(plants, picks), season.holding.latitude_deg),
     )
+
+
+def _picked_from(plants: Iterable[PlantRecord], picks: Iterable[PickRecord]) -> Iterator[tuple[date, date]]:
+    """Of each plant its planting and the last pick while it stood, at most a season on: who clears in winter, or
+    notes no clearing, has no crop then."""
+    days = sorted({pick.day for pick in picks})
+    for plant in plants:
+        until = min(plant.ended_on or date.max, plant.planted_on + LONGEST_SEASON)
+        at = bisect_right(days, until)
+        yield plant.planted_on, max(plant.planted_on, days[at - 1]) if at else plant.planted_on
 
 
 def _body(entry: Entry) -> Body | None:

@@ -1,8 +1,8 @@
 """Where one season ends and the next begins.
 
-North of the equator that is January and south of it July, unless vines are kept over that (planted in late summer,
-picked into spring): then the month over whose first day the fewest plants have stood. A season is named by the
-calendar year in which it begins.
+North of the equator that is January and south of it July, unless vines are picked from over that (planted in late
+summer, picked into spring): then the month over whose first day the fewest were. A season is named by the calendar
+year in which it begins.
 """
 
 from __future__ import annotations
@@ -13,10 +13,8 @@ from datetime import date, timedelta
 
 from msgspec import Struct
 
-MOST_DAYS = 240
-"""A plant that nobody took out is counted as standing for so long: a usual season, 200 days, and a margin."""
 A_FEW = 0.1
-"""Of all plants so many may be kept over the usual beginning of a season. Assumed."""
+"""Of all plants so many may bear over the usual beginning of a season. Assumed."""
 ISO_WEEKS = 52
 """A year has 52 ISO weeks, now and then 53."""
 HALF_A_YEAR = 6
@@ -56,25 +54,22 @@ class GrowingYear(Struct, frozen=True):
 CALENDAR_YEAR = GrowingYear()
 
 
-def growing_year(
-    stood: Iterable[tuple[date, date | None]], today: date, latitude_deg: float | None
-) -> GrowingYear:
-    """``stood``: the days on which each plant was planted and taken out, the latter None where it was not."""
+def growing_year(crops: Iterable[tuple[date, date]], latitude_deg: float | None) -> GrowingYear:
+    """``crops``: of each plant its planting and the last pick from it, whenever it was cleared."""
     usual = usual_growing_year(latitude_deg).month
-    stands = Counter(stood)
+    of_days = Counter(crops)
     over: Counter[int] = Counter()
-    for (planted_on, ended_on), plants in stands.items():
-        last = ended_on or min(today, planted_on + timedelta(days=MOST_DAYS))
+    for (planted_on, last), plants in of_days.items():
         for month in range(planted_on.year * 12 + planted_on.month, last.year * 12 + last.month):
-            # The months that began while it stood; the one it was planted in is not among them.
+            # The months that began meanwhile; the one it was planted in is not among them.
             over[month % 12 + 1] += plants
-    if over[usual] <= A_FEW * stands.total():
+    if over[usual] <= A_FEW * of_days.total():
         return GrowingYear(usual)
     return GrowingYear(min(range(1, 13), key=lambda month: (over[month], _apart(month, usual))))
 
 
 def usual_growing_year(latitude_deg: float | None) -> GrowingYear:
-    """Where no plants have stood."""
+    """Where nothing was picked yet."""
     return CALENDAR_YEAR if (latitude_deg or 0.0) >= 0 else GrowingYear(1 + HALF_A_YEAR)
 
 
