@@ -331,12 +331,12 @@ def _shapes() -> list[Sheet]:
     printed = "\n".join([*pages[:4], pages[0], *pages[4:]]) + "\n"
     no_plants = stems("Date,Stem length (cm)", lambda day, _, cm: f"{day},{cm}")
     return [
-        Sheet("a column a plant", "measurements", plants.encode(), "map", {"told": {"length": "*"}}),
+        Sheet("a column a plant", "measurements", plants.encode(), "map", {"mapped": {"length": "*"}}),
         Sheet("a column a plant, titled", "measurements", titled.encode()),
         Sheet("trait and plant in one heading", "measurements", traits.encode()),
         Sheet("blocks by plant", "measurements", blocks.encode()),
         Sheet("blocks by trait", "measurements", by_trait.encode()),
-        Sheet("a column a day", "measurements", days.encode(), "map", {"told": {"length": "*"}}),
+        Sheet("a column a day", "measurements", days.encode(), "map", {"mapped": {"length": "*"}}),
         Sheet("a column a week, titled", "measurements", week_days.encode()),
         Sheet("a column a day, xlsx", "measurements", book(("stems", turned)), file="sheet.xlsx"),
         Sheet("traits one below the other", "measurements", stacked.encode()),
@@ -370,7 +370,7 @@ def _picks() -> list[Sheet]:
         Sheet("picks in german", "picks", german.encode()),
         Sheet("picks in spanish", "picks", spanish.encode()),
         Sheet("kg in each cell", "picks", cells.encode()),
-        Sheet("a column a cultivar", "picks", columns.encode(), "map", {"told": {"kg": "*"}}),
+        Sheet("a column a cultivar", "picks", columns.encode(), "map", {"mapped": {"kg": "*"}}),
         Sheet("picks with a total", "picks", total.encode()),
         Sheet("picks without a unit", "picks", picks("Date,Cultivar,Weight").encode()),
         Sheet(
