@@ -20,6 +20,7 @@ from tunneltui.journal.kinds import Body
 from tunneltui.journal.kinds_care import Frosted
 from tunneltui.journal.kinds_crop import CropOver
 from tunneltui.loads.result import Loads
+from tunneltui.season.growing_year import GrowingYear, usual_growing_year
 from tunneltui.season.state import Season
 
 Said = TypeVar("Said")
@@ -144,10 +145,10 @@ def _cold_night(season: Season, tunnel: str) -> tuple[date, float] | None:
 
 
 def _of_this_autumn(season: Season, day: date) -> bool:
-    south = (season.holding.latitude_deg or 0.0) < 0
-    begins = (ENDS_FROM_MONTH - 6) if south else ENDS_FROM_MONTH
-    year = season.day.year if season.day.month >= begins else season.day.year - 1
-    return date(year, begins, 1) <= day <= season.day and (season.day - day).days < OF_A_SEASON_DAYS
+    usual = usual_growing_year(season.holding.latitude_deg)
+    from_autumn = GrowingYear((usual.month + ENDS_FROM_MONTH - 2) % 12 + 1)
+    began = from_autumn.span(from_autumn.of(season.day))[0]
+    return began <= day <= season.day and (season.day - day).days < OF_A_SEASON_DAYS
 
 
 def _answer(season: Season, tunnel: str, since: date) -> bool | None:

@@ -77,13 +77,13 @@ class ComingSeason(Struct, frozen=True, eq=False):
         for name, leader in self.season.leaders.items():
             share = taught.place_share(leader.cultivar, leader.row, at_end=leader.place in ends)
             stem = self.basis.leaders[name].trusses
-            ripening = trusses_ripe(stem, last) - trusses_ripe(stem, since.toordinal() - 1)
+            ripening = _trusses_ripe(stem, last) - _trusses_ripe(stem, since.toordinal() - 1)
             trusses[leader.cultivar, leader.row] += share * max(0.0, ripening)
         kg = taught.kg_per_truss
         return tuple(PlannedCrop(c, row, _scaled(kg[c], ripe)) for (c, row), ripe in sorted(trusses.items()))
 
 
-def trusses_ripe(stem: Trussed, day: int) -> float:
+def _trusses_ripe(stem: Trussed, day: int) -> float:
     """Mean number ripe by a day of plants that are apart by a truss: one step for all of them would make a plan
     leap by what tells them a day sooner or later. ``day`` is an ordinal."""
     by_then = bisect_right(stem.ripe, day)
