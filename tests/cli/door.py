@@ -10,6 +10,9 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
 
+from tests.cli.ready import ready
+from tests.screens.made_demo import made_demo
+
 NO_TERMINAL = {"TERM": "dumb", "PYTHONIOENCODING": "", "TZ": "UTC"}
 
 
@@ -21,8 +24,12 @@ class Door:
     at: Path | None = None
 
     def __call__(self, *words: str, stdin: str = "", **environment: str) -> subprocess.CompletedProcess[str]:
-        command = [sys.executable, "-m", "tunneltui", *(("--at", str(self.at)) if self.at else ()), *words]
+        own = [*(("--at", str(self.at)) if self.at else ()), *words]
+        command = [sys.executable, "-m", "tunneltui", *own]
         env = os.environ | NO_TERMINAL | {"TUNNELTUI_HOME": str(self.home)} | environment
+        forking = ready(made_demo())
+        if forking is not None and forking.takes(env, stdin):
+            return subprocess.CompletedProcess(command, *forking.run(own, env, stdin, 120))
         return subprocess.run(
             command, input=stdin, capture_output=True, encoding="utf-8", env=env, timeout=120, check=False
         )
