@@ -37,6 +37,11 @@ def home(
     return folder
 
 
+def pytest_xdist_auto_num_workers() -> int:
+    """One worker more than processors: tests of screens wait half their time for the screen to come to rest."""
+    return (os.cpu_count() or 1) + 1
+
+
 def pytest_terminal_summary(terminalreporter: Any) -> None:
     """Figures that a test measured (``record_property("tells", text)``) are printed, also where it passed."""
     for report in terminalreporter.getreports("passed"):
