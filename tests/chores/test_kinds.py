@@ -13,20 +13,33 @@ from tests.chores.scenes import SCENES, Scene
 from tunneltui.chores.chore import Chore
 from tunneltui.chores.exceptions import only, together
 from tunneltui.chores.kinds import KINDS
-from tunneltui.chores.morning import Morning, plan_morning
+from tunneltui.chores.morning import Morning, plan
 from tunneltui.journal.body import draft, parsed
 from tunneltui.journal.entry import Draft, Entry
 from tunneltui.journal.kinds_journal import CrossedOut
-from tunneltui.memo import Stages
-from tunneltui.season.fold import Fold
+from tunneltui.memo import Memo, Stages
+from tunneltui.season.fold import Fold, fold
 from tunneltui.season.state import Season
 
 BY_NAME = {scene.__name__: scene for scene in SCENES}
 
 
 @cache
+def planned(scene: str) -> tuple[Morning, Memo]:
+    known, day = BY_NAME[scene]()
+    stages = Stages()
+    return plan(stages, fold(known, day), known), stages.memo
+
+
 def morning(scene: str) -> Morning:
-    return plan_morning(*BY_NAME[scene]())
+    return planned(scene)[0]
+
+
+def planned_after(scene: str, acts: Iterable[Sequence[Entry]]) -> Morning:
+    """With what was written since, planned from what is known (to the same bytes: ``test_plan.py``)."""
+    known, day = BY_NAME[scene]()
+    entries = [*known, *(entry for act in acts for entry in act)]
+    return plan(Stages(planned(scene)[1]), fold(entries, day), entries)
 
 
 @cache
@@ -122,7 +135,7 @@ def test_done_as_proposed_it_is_silent(scene: str) -> None:
     known, day = BY_NAME[scene]()
     done = [chore for chore in of_each_kind(scene) if chore.writes and leaves_the_rest(scene, chore)]
     written = acts(known, (known, day), [(c.id, c.writes) for c in done])
-    after = plan_morning([*known, *(entry for act in written for entry in act)], day)
+    after = planned_after(scene, written)
     assert not [aside for aside in after.season.set_aside if aside.entry.act in {c.id for c in done}]
     for chore in done:
         assert not asked_again(after, chore, [piece.key for piece in chore.pieces]), chore.id
@@ -137,7 +150,7 @@ def test_done_in_part_the_rest_stays_open_with_its_minutes(scene: str) -> None:
         pytest.skip("nothing of several pieces is asked for here")
     parts = [only(c, [piece.key for piece in c.pieces[: len(c.pieces) // 2]]) for c in several]
     written = acts(known, (known, day), [(part.id, part.writes) for part in parts])
-    after = plan_morning([*known, *(entry for act in written for entry in act)], day)
+    after = planned_after(scene, written)
     for chore, part in zip(several, parts, strict=True):
         done = {piece.key for piece in part.pieces}
         rest = {piece.key: piece for piece in chore.pieces if piece.key not in done}
@@ -164,7 +177,7 @@ def test_each_answer_is_written_and_silences_the_question(scene: str) -> None:
         taken = [(c, c.choices[number]) for c in asked if number < len(c.choices)]
         written = acts(known, (known, day), [(f"{c.id} {choice.key}", choice.writes) for c, choice in taken])
         assert all(written), "each answer can be recorded"
-        after = plan_morning([*known, *(entry for act in written for entry in act)], day)
+        after = planned_after(scene, written)
         for chore, _ in taken:
             assert not asked_again(after, chore, [piece.key for piece in chore.pieces]), (chore.id, number)
 
