@@ -38,32 +38,48 @@ ASKED_ONLY = (ast.Compare, ast.UnaryOp, ast.If, ast.While, ast.Expr, ast.Assert,
 Function = ast.FunctionDef | ast.AsyncFunctionDef
 
 
+class SourcesRead:
+    """The program's text taken in once, for all that is asked of it."""
+
+    def __init__(self, sources: Mapping[Path, str]) -> None:
+        self.nodes: dict[Path, list[ast.AST]] = {}
+        """By file, those of one depth after the other."""
+        self.parents: dict[ast.AST, ast.AST] = {}
+        self.files: dict[ast.AST, Path] = {}
+        self.mentions: dict[str, list[ast.expr]] = defaultdict(list)
+        self.imported: dict[Path, dict[str, str]] = defaultdict(dict)
+        """By file and name there: module, or module and name."""
+        for file, source in sources.items():
+            nodes: list[ast.AST] = [ast.parse(source)]
+            self.nodes[file] = nodes
+            for node in nodes:
+                self.files[node] = file
+                below = [one for one in ast.iter_child_nodes(node) if not isinstance(one, ast.expr_context)]
+                self.parents.update(dict.fromkeys(below, node))
+                nodes.extend(below)
+                if isinstance(node, ast.Name | ast.Attribute) and isinstance(node.ctx, ast.Load):
+                    self.mentions[node.id if isinstance(node, ast.Name) else node.attr].append(node)
+                elif isinstance(node, ast.ImportFrom):
+                    names = {name.asname or name.name: f"{node.module}.{name.name}" for name in node.names}
+                    self.imported[file].update(names)
+
+
 class ErrorHints:
     """``errors``: the functions and values that take hints; ``named``: arguments that are hints anywhere."""
 
     def __init__(
-        self, sources: Mapping[Path, str], errors: Iterable[str], named: Iterable[str] = ("fault", "faults")
+        self, read: SourcesRead, errors: Iterable[str], named: Iterable[str] = ("fault", "faults")
     ) -> None:
         self._errors, self._arguments = frozenset(errors), frozenset(named)
-        self._parents: dict[ast.AST, ast.AST] = {}
-        self._files: dict[ast.AST, Path] = {}
-        self._mentions: dict[str, list[ast.expr]] = defaultdict(list)
+        self._parents, self._files = read.parents, read.files
+        self._mentions, self._imported = read.mentions, read.imported
         self._functions: dict[str, list[Function]] = defaultdict(list)
         """By module and name; methods by a point and their name."""
-        self._imported: dict[Path, dict[str, str]] = defaultdict(dict)
-        """By file and name there: module, or module and name."""
         self._answers: dict[ast.AST, bool] = {}
-        self.trees = {file: ast.parse(source) for file, source in sources.items()}
-        for file, tree in self.trees.items():
-            for node in ast.walk(tree):
-                self._files[node] = file
-                self._parents.update(dict.fromkeys(ast.iter_child_nodes(node), node))
-                if isinstance(node, ast.Name | ast.Attribute) and isinstance(node.ctx, ast.Load):
-                    self._mentions[node.id if isinstance(node, ast.Name) else node.attr].append(node)
-                elif isinstance(node, ast.ImportFrom):
-                    names = {name.asname or name.name: f"{node.module}.{name.name}" for name in node.names}
-                    self._imported[file].update(names)
-                elif isinstance(node, Function):
+        self.nodes = read.nodes
+        for nodes in read.nodes.values():
+            for node in nodes:
+                if isinstance(node, Function):
                     self._functions[self._called(node)].append(node)
 
     def is_hint(self, node: ast.AST) -> bool:

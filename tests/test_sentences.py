@@ -27,7 +27,7 @@ from pathlib import Path
 import pytest
 
 import tunneltui
-from tests.error_hints import ErrorHints
+from tests.error_hints import ErrorHints, SourcesRead
 
 ROOT = Path(tunneltui.__file__).parent
 ERRORS = {"UserError", "ValueError", "TypeError", "ArgumentTypeError", "NotANumber", "Fault"}
@@ -62,21 +62,22 @@ def hints_and_chores() -> ErrorHints:
     return ErrorHints(sources(), ERRORS | FAULTS_OF_FILES | OF_A_CHORE, FILED | CHORE_SAYS)
 
 
-def sources() -> dict[Path, str]:
-    return {file: file.read_text("utf-8") for file in sorted(ROOT.rglob("*.py"))}
+@cache
+def sources() -> SourcesRead:
+    return SourcesRead({file: file.read_text("utf-8") for file in sorted(ROOT.rglob("*.py"))})
 
 
 def texts(of: ErrorHints, file: Path) -> Iterator[tuple[int, str]]:
     """Line and text with blanks (as a zero byte) that is no docstring, pattern, statement or error's hint."""
     patterns = {
         argument
-        for node in ast.walk(of.trees[file])
+        for node in of.nodes[file]
         if isinstance(node, ast.Call)
         and isinstance(node.func, ast.Attribute)
         and ast.unparse(node.func.value) == "re"
         for argument in ast.walk(node)
     }
-    for node in ast.walk(of.trees[file]):
+    for node in of.nodes[file]:
         match node:
             case ast.JoinedStr(values=values):
                 parts = [str(part.value) if isinstance(part, ast.Constant) else "\x00" for part in values]
@@ -96,7 +97,7 @@ def sentences(of: ErrorHints, file: Path) -> list[tuple[int, str]]:
 def test_no_sentence_is_said_outside_pages() -> None:
     said = [
         f"{file.relative_to(ROOT)}:{line} {text!r}"
-        for file in hints().trees
+        for file in hints().nodes
         if folder_of(file) not in ("pages", "demo", "cli.py")
         for line, text in sentences(hints_and_chores() if folder_of(file) in RULES else hints(), file)
     ]
@@ -107,7 +108,7 @@ def test_no_figure_stands_before_its_unit_in_plain_text() -> None:
     """Only a cell follows the grower's units."""
     found = [
         (f"{file.relative_to(ROOT)}:{line}", text.replace("\x00", "{}"))
-        for file in hints().trees
+        for file in hints().nodes
         if folder_of(file) not in TEXTS_FOR_FILES
         for line, text in texts(hints(), file)
         if FIGURE_AND_UNIT.search(text)
@@ -118,15 +119,15 @@ def test_no_figure_stands_before_its_unit_in_plain_text() -> None:
 def test_no_f_string_makes_words_for_the_grower() -> None:
     ids = {
         keyword.value
-        for tree in hints().trees.values()
-        for node in ast.walk(tree)
+        for nodes in hints().nodes.values()
+        for node in nodes
         if isinstance(node, ast.Call)
         for keyword in node.keywords
         if keyword.arg in IDS
     }
     said = []
-    for file, tree in hints().trees.items():
-        for node in ast.walk(tree) if folder_of(file) in DOMAIN else ():
+    for file, nodes in hints().nodes.items():
+        for node in nodes if folder_of(file) in DOMAIN else ():
             if isinstance(node, ast.JoinedStr) and node not in ids and not hints().is_hint(node):
                 text = " ".join(str(part.value) for part in node.values if isinstance(part, ast.Constant))
                 if len(re.findall(r"[a-z]{2,}", text)) >= 2:
@@ -177,5 +178,5 @@ def passed_on(name):
 )
 def test_a_hint_is_text_that_goes_into_errors_only(words: str, is_hint: bool) -> None:
     file = Path("example.py")
-    told = [text for _, text in texts(ErrorHints({file: EXAMPLE}, ERRORS), file) if words in text]
+    told = [text for _, text in texts(ErrorHints(SourcesRead({file: EXAMPLE}), ERRORS), file) if words in text]
     assert told == ([] if is_hint else [f"\x00 {words}"])
