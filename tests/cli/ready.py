@@ -70,6 +70,8 @@ class Ready:
         for end in theirs:
             os.close(end)
         out, err, ended = _read_all([end for end, _ in told], seconds, words)
+        if not ended:
+            raise RuntimeError(self._process.communicate(timeout=seconds)[1].decode())
         status = int(ended.split()[-1])
         return status, _as_text(out), _as_text(err)
 
