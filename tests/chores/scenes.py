@@ -8,8 +8,8 @@ from datetime import date, timedelta
 from functools import cache
 from typing import Any
 
+from tests.demo_once import demo_entries
 from tests.review import test_plan_adopted as spring
-from tunneltui.demo.make import demo_entries
 from tunneltui.holding.model import Holding
 from tunneltui.holding.toml import to_toml
 from tunneltui.journal.body import draft

@@ -10,10 +10,10 @@ from functools import cache
 import pytest
 
 from tests.chores.given import bodies
+from tests.demo_once import demo_entries
 from tunneltui.chores.exceptions import together, without
 from tunneltui.chores.morning import Morning, plan_morning
 from tunneltui.chores.rules import chores
-from tunneltui.demo.make import demo_entries
 from tunneltui.journal.entry import Draft, Entry
 from tunneltui.journal.kinds_holding_up import Lowered
 from tunneltui.loads.chain import loads

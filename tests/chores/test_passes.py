@@ -8,13 +8,13 @@ from functools import cache
 
 import pytest
 
+from tests.demo_once import demo_entries
 from tunneltui.chores.chore import Chore
 from tunneltui.chores.chore_kind import PassName
 from tunneltui.chores.exceptions import together
 from tunneltui.chores.kinds import KINDS
 from tunneltui.chores.morning import Morning, plan_morning
 from tunneltui.chores.passes import PASSES, Pass, PassPlace, passes
-from tunneltui.demo.make import demo_entries
 from tunneltui.journal.body import parsed, typed
 from tunneltui.journal.entry import Entry
 from tunneltui.journal.kinds_crop import Deleafed, SideShooted

@@ -13,6 +13,7 @@ from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
 from tests.chores.scenes import SCENES, Scene
+from tests.demo_once import demo_entries
 from tests.season.entries import FIRST
 from tests.season.test_any_arrival import FOLDED_ON, arrivals
 from tunneltui.chores.chore import Chore
@@ -20,7 +21,6 @@ from tunneltui.chores.kinds import KINDS
 from tunneltui.chores.morning import Morning, morning_of, plan
 from tunneltui.chores.reach import loops_shown
 from tunneltui.chores.rules import RULES
-from tunneltui.demo.make import demo_entries
 from tunneltui.journal.entry import Draft, Entry
 from tunneltui.memo import Depth, Memo, Stages
 from tunneltui.report.documents import as_text, loads_document, outlook_document, round_document

@@ -9,10 +9,10 @@ from functools import cache
 
 import pytest
 
+from tests.demo_once import demo_entries
 from tunneltui.chores.morning import Morning, plan_morning
 from tunneltui.chores.put_right import CropStep, HookStep, Step, StringStep, Walk, begin, mark_meant, marks
 from tunneltui.chores.put_right_answers import answer_step
-from tunneltui.demo.make import demo_entries
 from tunneltui.growth.forecast import outlook
 from tunneltui.growth.outlook import Outlook
 from tunneltui.holding.new import Start, starter
@@ -317,9 +317,9 @@ def test_undo_crosses_out_one_answer() -> None:
     assert len(begin(a, outlook(a), "W1").left) == len(begin(b, outlook(b), "W1").left)
 
 
-def walk_of(entries: Sequence[Entry] = demo_entries(), loop: str = "W1") -> Walk:
-    season = fold(entries, DAY)
-    return begin(season, outlook(season), loop)
+def walk_of(entries: Sequence[Entry] | None = None, loop: str = "W1") -> Walk:
+    season = fold(entries, DAY) if entries is not None else truth()
+    return begin(season, outlook(season) if entries is not None else told(), loop)
 
 
 def hook_at(walk: Walk, name: str) -> HookStep:

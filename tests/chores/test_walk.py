@@ -8,6 +8,7 @@ from random import Random
 import pytest
 
 from tests.chores.given import DAY, bodies, holding, leader, loads, outlook, row, season, stem
+from tests.demo_once import demo_entries
 from tunneltui.chores.chore import Chore, Round
 from tunneltui.chores.heads import heads
 from tunneltui.chores.kinds import KINDS
@@ -17,7 +18,6 @@ from tunneltui.chores.making import make_chore, on_the_loop, whole
 from tunneltui.chores.picking import pick
 from tunneltui.chores.rules import finished
 from tunneltui.chores.walk import plan_round
-from tunneltui.demo.make import demo_entries
 from tunneltui.growth.outlook import Band, PickOutlook
 from tunneltui.holding.model import Work
 from tunneltui.journal.kinds_crop import Picked

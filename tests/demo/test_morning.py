@@ -6,8 +6,9 @@ from collections import Counter
 from datetime import date
 from functools import cache
 
+from tests.demo_once import demo_entries
 from tunneltui.chores.morning import Morning, plan_morning
-from tunneltui.demo.make import SEED, demo_entries, saltmarsh, saltmarsh_toml
+from tunneltui.demo.make import SEED, saltmarsh, saltmarsh_toml
 from tunneltui.demo.season import made_season
 from tunneltui.holding.check import checked_holding
 from tunneltui.journal.body import parsed

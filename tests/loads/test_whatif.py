@@ -7,11 +7,11 @@ from pathlib import Path
 
 import pytest
 
+from tests.demo_once import demo_entries
 from tests.loads.made import DAY, clip, holding, leader, outlook, row, season, stem, tiered
 from tests.screens.made_demo import demo_at
 from tunneltui.chores.lowering_plan import plan_lowering
 from tunneltui.chores.morning import plan
-from tunneltui.demo.make import demo_entries
 from tunneltui.growth.forecast import outlook as forecast
 from tunneltui.growth.forecast import plan_outlook
 from tunneltui.growth.outlook import Outlook

@@ -4,8 +4,9 @@ from __future__ import annotations
 
 from functools import cache
 
+from tests.demo_once import demo_entries
 from tunneltui.chores.morning import Morning, plan_morning
-from tunneltui.demo.make import demo_entries, saltmarsh
+from tunneltui.demo.make import saltmarsh
 from tunneltui.journal.entry import Draft, Entry
 from tunneltui.pages.sheet import sheet
 from tunneltui.report.done_line import example
@@ -14,7 +15,7 @@ from tunneltui.store.kept_round import as_shown
 
 @cache
 def entries() -> tuple[Entry, ...]:
-    return tuple(demo_entries())
+    return demo_entries()
 
 
 @cache

@@ -6,8 +6,8 @@ from datetime import date
 
 import pytest
 
+from tests.demo_once import demo_entries
 from tunneltui.chores.morning import plan_morning
-from tunneltui.demo.make import demo_entries
 from tunneltui.journal.entry import Entry
 from tunneltui.screens.ahead import lowering_of, view_ahead
 from tunneltui.season.fold import fold

@@ -7,9 +7,9 @@ from datetime import date
 from functools import cache
 from pathlib import Path
 
+from tests.demo_once import demo_entries
 from tunneltui.chores.chore import Chore, Round
 from tunneltui.chores.morning import plan_morning
-from tunneltui.demo.make import demo_entries
 from tunneltui.store.kept_round import as_shown, keep, round_of_day
 
 PLAYS_ON = date(2026, 8, 20)

@@ -12,11 +12,11 @@ import pytest
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
+from tests.demo_once import demo_entries
 from tests.season.entries import FIRST, TWO_ROWS, differences, planted
 from tests.season.test_any_arrival import FOLDED_ON, HOLDINGS, journals
 from tests.store.making import DAY, START_US, entry, filled, note
 from tunneltui.chores.morning import plan_morning
-from tunneltui.demo.make import demo_entries
 from tunneltui.holding.toml import to_toml
 from tunneltui.holding.user_error import UserError
 from tunneltui.journal.body import typed
@@ -135,7 +135,7 @@ def test_the_demo_split_over_three_laptops_gives_the_same_round_to_the_byte(tmp_
     base, rest = entries[: len(entries) // 3], entries[len(entries) // 3 :]
     acts = list(dict.fromkeys(one.act for one in rest))
     turn = {act: number % 3 for number, act in enumerate(acts)}
-    parts = [base + [one for one in rest if turn[one.act] == laptop] for laptop in range(3)]
+    parts = [[*base, *(one for one in rest if turn[one.act] == laptop)] for laptop in range(3)]
     paths = _written(tmp_path, parts)
     for into, other in ((1, 0), (2, 1), (0, 2), (1, 2)):
         _merge_into(paths, into, other)

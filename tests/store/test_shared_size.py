@@ -18,10 +18,10 @@ from pathlib import Path
 from statistics import median
 from threading import Barrier
 
+from tests.demo_once import demo_entries
 from tests.store.making import DAY, note
 from tests.store.private_server import PrivateServer
 from tunneltui.chores.morning import plan_morning
-from tunneltui.demo.make import demo_entries
 from tunneltui.journal.entry import Entry
 from tunneltui.season.fold import fold
 from tunneltui.store.journals import open_journal
