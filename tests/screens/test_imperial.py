@@ -8,12 +8,15 @@ from pathlib import Path
 import pytest
 
 from tests.pages.test_units import METRIC
-from tests.screens.given import grid, wait_until
+from tests.screens.given import LEADERS, grid, wait_until
 from tests.screens.made_demo import demo_at
-from tunneltui.cells import Units
+from tunneltui.cells import Units, cm, kg, say
 from tunneltui.pages import units
+from tunneltui.screens import acts, questions
+from tunneltui.screens.acts import HOW_FAILED
 from tunneltui.screens.app import TunnelApp
 from tunneltui.screens.journal_client import FileClient
+from tunneltui.screens.round_view import FixingChoice
 from tunneltui.store.journal_file import JournalFile
 
 PANES = ("1", "2", "3", "4", "5", "6", "7", "8")
@@ -64,3 +67,14 @@ async def test_a_pick_is_typed_in_pounds_and_kept_in_kilograms(tmp_path: Path) -
     with JournalFile.open(path) as journal:
         kept = [entry.body for entry in journal.entries() if entry.kind == "picked"]
     assert '"kg":2.4948' in kept[-1]
+
+
+@pytest.mark.usefixtures("_imperial")
+def test_a_clip_that_failed_is_asked_about_and_noted_in_pounds() -> None:
+    """Its load and its place on the stem were put into the question and the note as plain text."""
+    tied = FixingChoice("tie", say("tie, head twine, {}, {} up the stem", kg(2.2), cm(0.5)), 0.5)
+    asked = questions.how_failed(LEADERS["plant7"], tied)
+    noted = acts.failed(LEADERS["plant7"], tied, HOW_FAILED[0][0], dropped=True)
+    for words in (asked.title, noted.sentence):
+        assert "lb" in units.localize(words)
+        assert "kg" not in units.localize(words)

@@ -72,7 +72,7 @@ def failed(leader: LeaderFacts, fixing: FixingChoice, how: str, dropped: bool) -
     failure, words = next(pair for pair in HOW_FAILED if pair[0] == how)
     draft = body.draft(leader.place, ClipFailed(fixing.id, failure, dropped))
     tail = ", and the stem dropped" if dropped else ""
-    return Act((draft,), f"Noted: {leader.name}, {fixing.words}, {words}{tail}")
+    return Act((draft,), say("Noted: {}, {}, {}{}", leader.name, fixing.words, words, tail))
 
 
 def accident(leader: LeaderFacts, kind: str) -> Act:

@@ -40,7 +40,9 @@ def which_failed(fixings: Fixings, *, others: bool = False) -> Question:
 
 def how_failed(leader: LeaderFacts, fixing: FixingChoice) -> Question:
     choices = [FormChoice(value, words) for value, words in HOW_FAILED]
-    return Question(f"How? {leader.name}, {fixing.words}", choices, "A capital letter: and the stem dropped.")
+    return Question(
+        say("How? {}, {}", leader.name, fixing.words), choices, "A capital letter: and the stem dropped."
+    )
 
 
 def until_when(picture: RoundView, name: str, chores: Sequence[Chore]) -> Question:
