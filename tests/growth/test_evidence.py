@@ -310,8 +310,8 @@ def test_a_number_known_to_be_under_one(number: float, sd: float) -> None:
 def test_a_first_growth_counts_from_its_mark_or_the_last_visit(
     noted_before: list[tuple[int, object]], since: int | None
 ) -> None:
-    """A stem of 22 days, of which a week's growth is read: from the day on which it was marked, or on which its tip
-    was read, and not from planting, of which 21 cm would be nothing."""
+    """A week's growth read of a stem of 21 days counts from the day on which it was marked, or on which its tip
+    was read; since planting 21 cm would be nothing."""
     diary, ids = small_diary()
     for days, what in noted_before:
         said = MarkedPlant(ids[0]) if what is MarkedPlant else Measured(ids[0], tip_under_wire_m=1.2)
