@@ -27,7 +27,7 @@ from tunneltui.growth.outlook import Outlook, PickOutlook
 from tunneltui.growth.pick_days import CultivarYield, pick_days, pick_outlooks, ripe_today, yields
 from tunneltui.growth.response import stem_sensitivity
 from tunneltui.growth.ripening import BY_SIZE_SD, GUESS_ABOVE_C, KIND_SD, RipeningFactor, SizePace
-from tunneltui.growth.truss_states import TrussLine, mean_line
+from tunneltui.growth.truss_states import TrussLine, mean_line, with_rests
 from tunneltui.growth.trusses import PRIOR_SD, WARMTH_SD_C, TrussRate, prior_rate
 from tunneltui.holding.crops import USUAL
 from tunneltui.holding.layout import Layout
@@ -278,7 +278,8 @@ def _beside_those_counted(
         if mates:
             course = kinds[leader.cultivar].flowering[_tunnel(season, leader)]
             given = (leader.since.toordinal(), tuple(mates), course, pace_sd)
-            lines[leader.cultivar][leader.id] = stages.of(mean_line, own, *given)
+            line = stages.of(mean_line, own, *given)
+            lines[leader.cultivar][leader.id] = with_rests(line, evidence[leader.id].still, course)
     return lines
 
 
