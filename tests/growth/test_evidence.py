@@ -266,12 +266,12 @@ def test_a_snapped_head_stands_still_three_weeks_and_teaches_nothing_meanwhile()
     assert coming[broke + timedelta(days=23)].length_m.mid > 0.92
 
 
-@pytest.mark.parametrize("counted", ["never", "before", "beside it"])
+@pytest.mark.parametrize("counted", ["never", "before", "beside it", "it alone"])
 def test_no_truss_follows_until_a_shoot_leads(counted: str) -> None:
     """A tip snapped in the third week; seven weeks later three weeks' trusses are missing (so long until a shoot
     leads: common practice, no source), whether trusses were counted on the stem, beside it, or not at all."""
     diary, ids = small_diary()
-    of = {"never": [], "before": ids, "beside it": ids[1:]}[counted]
+    of = {"never": [], "before": ids, "beside it": ids[1:], "it alone": ids[:1]}[counted]
     for leader in of:
         diary.write(PLANTED + timedelta(weeks=2), "W1-01", Measured(leader, flowering_truss=2))
     broke, late = PLANTED + timedelta(weeks=3), PLANTED + timedelta(weeks=10)

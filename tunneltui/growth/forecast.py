@@ -21,7 +21,14 @@ from tunneltui.growth.defaults import Traits, traits
 from tunneltui.growth.evidence import Evidence, evidence_of
 from tunneltui.growth.fruit_mass import CultivarFruit
 from tunneltui.growth.groups import DaysAhead, Followed, Member, follow
-from tunneltui.growth.leader import LeaderBasis, Trussed, TrussesNoted, leader_outlook, planted_truss_line
+from tunneltui.growth.leader import (
+    LeaderBasis,
+    Trussed,
+    TrussesNoted,
+    leader_outlook,
+    planted_truss_line,
+    unbroken_truss_line,
+)
 from tunneltui.growth.learning import learned_ripening, learned_truss_rate
 from tunneltui.growth.outlook import Outlook, PickOutlook
 from tunneltui.growth.pick_days import CultivarYield, pick_days, pick_outlooks, ripe_today, yields
@@ -267,9 +274,14 @@ def _beside_those_counted(
         kind = kinds[leader.cultivar]
         own = (leader.cultivar, leader.row, leader.since)
         shared = (kind.traits.crop.key, _tunnel(season, leader), leader.since)
-        if evidence[leader.id].trusses or evidence[leader.id].none_open is not None:
-            alike[own].append(kind.lines[leader.id])
-            of_crop[shared].append(kind.lines[leader.id])
+        seen = evidence[leader.id]
+        if seen.trusses or seen.none_open is not None:
+            line = kind.lines[leader.id]
+            if seen.still:
+                course = kind.flowering[_tunnel(season, leader)]
+                line = unbroken_truss_line(leader, kind.traits.planted_truss, seen, course)
+            alike[own].append(line)
+            of_crop[shared].append(line)
         else:
             uncounted.append((leader, own, shared))
     lines: dict[str, dict[str, TrussLine]] = defaultdict(dict)
