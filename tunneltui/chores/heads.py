@@ -14,6 +14,7 @@ from tunneltui.chores.chore_kind import ChoreKind
 from tunneltui.chores.making import Bit, at_head, at_root, at_row, in_order_of_work, make_chore
 from tunneltui.chores.minutes import minutes_for
 from tunneltui.chores.rule import ChoreRule
+from tunneltui.growth.defaults import STILL_DAYS
 from tunneltui.growth.outlook import Outlook, StemOn
 from tunneltui.journal.kinds import Body
 from tunneltui.journal.kinds_holding_up import Clipped, Hung, TwistedIn
@@ -57,8 +58,6 @@ YOUNG_M = 0.80
 SLOWEST_M_A_DAY = 0.001
 HANG_DAYS = 7
 """After planting, by when its twine hangs over a plant (common practice, no source)."""
-SNAPPED_REST_DAYS = 21
-"""A shoot takes so long to lead on from a snapped tip (common practice, no source)."""
 UNNOTED_DAYS = 6
 """Heads of which nothing was ever noted are gone through within the week."""
 HELD_FOR_DAYS = 21
@@ -117,7 +116,7 @@ def is_clipped(leader: Leader) -> bool:
 def stands_still(season: Season, leader: Leader) -> bool:
     """Its tip snapped, and no shoot leads yet."""
     return any(
-        accident.kind == "tip_snapped" and (season.day - accident.day).days < SNAPPED_REST_DAYS
+        accident.kind == "tip_snapped" and (season.day - accident.day).days < STILL_DAYS
         for accident in leader.accidents
     )
 
@@ -130,7 +129,8 @@ def is_to_hang(season: Season, outlook: Outlook, leader: Leader) -> bool:
 
 def _hang(season: Season, row: str, young: list[Leader]) -> Chore:
     due = {x.id: max(season.day, x.since + timedelta(days=HANG_DAYS)) for x in young}
-    planted = max((season.day - leader.since).days for leader in young)
+    oldest = min(young, key=lambda leader: leader.since)
+    several = len(young) > 1
     return make_chore(
         HANG,
         row,
@@ -139,11 +139,17 @@ def _hang(season: Season, row: str, young: list[Leader]) -> Chore:
         earliest=season.day,
         latest=min(due.values()),
         overhead=season.layout.rows[row][1].wire_height_m > season.holding.work.reach_m,
-        proposal=say("hang a hook over each of {}, tie its twine on, wind the head in", many(len(young), "plant")),
+        proposal=say(
+            "hang a hook over {}, tie its twine on, wind the head in",
+            say("each of {} plants", len(young)) if several else oldest.name,
+        ),
         why=say(
-            "Planted {} ago, and nothing is noted that holds {}: without it they fall over as they grow.",
-            many(planted, "day"),
+            "{} {} ago, and nothing is noted that holds {}: without it {} as {}.",
+            "Planted" if oldest.since == oldest.planted_on else "Kept as a further stem",
+            many((season.day - oldest.since).days, "day"),
             listed([x.name for x in young]),
+            "they fall over" if several else "it falls over",
+            "they grow" if several else "it grows",
         ),
         bits=[
             Bit(

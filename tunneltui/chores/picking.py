@@ -22,13 +22,13 @@ from tunneltui.growth.groups import WIDE
 from tunneltui.growth.outlook import Band, Outlook, PickOutlook
 from tunneltui.growth.ripening import RipeningFactor
 from tunneltui.holding.crops import crop_of, kind_of
-from tunneltui.holding.model import WEEKDAYS, Cultivar
+from tunneltui.holding.model import Cultivar
 from tunneltui.journal.body import parsed
 from tunneltui.journal.entry import Draft
 from tunneltui.journal.kinds_crop import Picked
 from tunneltui.loads.result import Loads
 from tunneltui.season.state import Leader, Pick, Season
-from tunneltui.season.work_days import next_work_day, sure_work_day
+from tunneltui.season.work_days import next_work_day, pick_weekdays, sure_work_day
 
 PICK = ChoreKind(
     "pick",
@@ -153,7 +153,7 @@ def left_some(written: Draft) -> Draft:
 
 def _last_pick_day(season: Season) -> date:
     """Today where it is one."""
-    days = {WEEKDAYS.index(day) for day in season.holding.work.pick_days}
+    days = pick_weekdays(season)
     back = (season.day - timedelta(days=n) for n in range(7))
     return next((day for day in back if day.weekday() in days), season.day)
 
@@ -261,7 +261,7 @@ def _why(season: Season, coming: PickOutlook, earliest: date, was_left: bool) ->
 
 
 def _next_pick_day(season: Season) -> date:
-    days = {WEEKDAYS.index(day) for day in season.holding.work.pick_days}
+    days = pick_weekdays(season)
     ahead = (season.day + timedelta(days=n) for n in range(1, 8))
     return next((day for day in ahead if day.weekday() in days), season.day + timedelta(days=7))
 

@@ -163,7 +163,8 @@ minutes = 60
 reach_m = 2.1
 # Days you work in the tunnels; left out: learned from what you tick.
 {work_days}
-pick_days = ["Mon", "Thu"]
+# Days you pick; left out: two of the days you work, as far apart as they lie.
+# pick_days = ["Mon", "Thu"]
 # Day of the last pick; left out: until frost takes it.
 # bed_wanted_back = 2026-10-15
 """
