@@ -12,6 +12,7 @@ from pathlib import Path
 import pytest
 
 from tests.season.entries import FIRST, TWO_ROWS, Book, differences
+from tunneltui import __version__
 from tunneltui.holding.toml import to_toml
 from tunneltui.journal.body import draft
 from tunneltui.journal.entry import Entry
@@ -167,7 +168,7 @@ def a_byte_of_what_is_kept(place: float) -> Callable[[Path, Book, Path], None]:
 
 def another_version(_path: Path, _book: Book, file: Path) -> None:
     line, _, data = file.read_bytes().partition(b"\n")
-    file.write_bytes(line.replace(ended_seasons.__version__.encode(), b"0.0.0") + b"\n" + data)
+    file.write_bytes(line.replace(__version__.encode(), b"0.0.0") + b"\n" + data)
 
 
 def cut_short(_path: Path, _book: Book, file: Path) -> None:
