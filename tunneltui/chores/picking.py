@@ -194,7 +194,7 @@ def _pick(season: Season, coming: PickOutlook, leaders: list[Leader], was_left: 
         earliest=earliest,
         latest=earliest,
         proposal=say("pick {} {}, {}", coming.row, coming.cultivar, _how_much(coming)),
-        why=_why(season, coming, earliest, was_left) + _size_words(cultivar),
+        why=_why(season, coming, leaders, earliest, was_left) + _size_words(cultivar),
         bits=[
             Bit(
                 "",
@@ -239,7 +239,7 @@ def _kg(mass: float) -> Quantity:
     return kg(mass, 0 if mass >= WHOLE_FROM_KG else 1)
 
 
-def _why(season: Season, coming: PickOutlook, earliest: date, was_left: bool) -> str:
+def _why(season: Season, coming: PickOutlook, leaders: Iterable[Leader], earliest: date, was_left: bool) -> str:
     if earliest > season.day:
         return say(
             "Ripe now, but the treatment's label keeps it on the plant until {}.", Day(earliest, season.day)
@@ -247,6 +247,9 @@ def _why(season: Season, coming: PickOutlook, earliest: date, was_left: bool) ->
     trusses = many(max(1, round(coming.trusses)), *season.crop(coming.cultivar).bears)
     if _last_pick_day(season) == season.day:
         when = words("Pick day")
+    elif was_left and all(leader.picked_clean_on is None for leader in leaders):
+        # Who begins in mid season may have picked on the last pick day.
+        when = words("No pick of it is noted")
     elif was_left:
         when = say("Left hanging since {}", Day(_last_pick_day(season), season.day))
     else:
