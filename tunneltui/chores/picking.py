@@ -129,11 +129,13 @@ def _surely_picked_on(season: Season) -> date:
     return sure_work_day(season, _next_pick_day(season) - timedelta(days=1))
 
 
-def picks_ahead(season: Season, outlook: Outlook) -> Iterator[Task]:
-    """What the pick days of the coming week will ask for, each on the first work day from it on."""
+def picks_ahead(season: Season, outlook: Outlook, ended: Collection[str]) -> Iterator[Task]:
+    """What the pick days of the coming week will ask for, each on the first work day from it on; nothing of rows
+    that are ``ended``."""
     for coming in outlook.picks:
         leaders = [x for x in season.leaders_of_row(coming.row) if x.cultivar == coming.cultivar]
-        if coming.day <= season.day or coming.kg.mid < WORTH_PICKING_KG or not leaders:
+        too_little = coming.kg.mid < WORTH_PICKING_KG or not leaders or coming.row in ended
+        if coming.day <= season.day or too_little:
             continue
         cultivar = season.layout.cultivars.get(coming.cultivar, Cultivar(coming.cultivar))
         minutes = _minutes(season, cultivar, coming, len(leaders))
@@ -194,7 +196,7 @@ def _pick(season: Season, coming: PickOutlook, leaders: list[Leader], was_left: 
         earliest=earliest,
         latest=earliest,
         proposal=say("pick {} {}, {}", coming.row, coming.cultivar, _how_much(coming)),
-        why=_why(season, coming, earliest, was_left) + _size_words(cultivar),
+        why=_why(season, coming, leaders, earliest, was_left) + _size_words(cultivar),
         bits=[
             Bit(
                 "",
@@ -239,7 +241,7 @@ def _kg(mass: float) -> Quantity:
     return kg(mass, 0 if mass >= WHOLE_FROM_KG else 1)
 
 
-def _why(season: Season, coming: PickOutlook, earliest: date, was_left: bool) -> str:
+def _why(season: Season, coming: PickOutlook, leaders: Iterable[Leader], earliest: date, was_left: bool) -> str:
     if earliest > season.day:
         return say(
             "Ripe now, but the treatment's label keeps it on the plant until {}.", Day(earliest, season.day)
@@ -247,6 +249,9 @@ def _why(season: Season, coming: PickOutlook, earliest: date, was_left: bool) ->
     trusses = many(max(1, round(coming.trusses)), *season.crop(coming.cultivar).bears)
     if _last_pick_day(season) == season.day:
         when = words("Pick day")
+    elif was_left and all(leader.picked_clean_on is None for leader in leaders):
+        # Who begins in mid season may have picked on the last pick day.
+        when = words("No pick of it is noted")
     elif was_left:
         when = say("Left hanging since {}", Day(_last_pick_day(season), season.day))
     else:

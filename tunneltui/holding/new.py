@@ -106,6 +106,7 @@ def _tunnel(start: Start) -> str:
 def _row(start: Start, number: int) -> str:
     return _ROW.format(
         number=number,
+        partner=number + 1 if number % 2 else number - 1,
         wire_height_m=start.wire_height_m,
         length_m=_m(start.places_per_row * start.spacing_m),
         across_m=_m(start.width_m * number / (start.rows + 1)),
@@ -225,7 +226,7 @@ across_m = {across_m}
 # tiered, laid_down or pinched_at_wire
 training = "{training}"
 # Heads pass into that row at this row's end; both rows say so.
-# loop_with = 2
+# loop_with = {partner}
 # What is overhead between the two wires: end_bar, cross_wire or nothing.
 # corner = "end_bar"
 # Lowered and stripped as one job on that day.
