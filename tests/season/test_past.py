@@ -91,7 +91,7 @@ def same_from_its_past(entries: list[Entry], come: int, day: int, days_later: in
 
 
 @settings(
-    max_examples=150, deadline=None, suppress_health_check=[HealthCheck.too_slow, HealthCheck.data_too_large]
+    max_examples=60, deadline=None, suppress_health_check=[HealthCheck.too_slow, HealthCheck.data_too_large]
 )
 @given(two_seasons(), st.data())
 def test_a_season_from_its_past_equals_one_from_nothing(entries: list[Entry], data: st.DataObject) -> None:
