@@ -252,7 +252,9 @@ def _up_to_the_tip(
         return _UpperStem([(u_m, z_m + min(free_m, max(rise_m, 0.0)), length_m)])
     missing_m = hypot(across_m, rise_m) - free_m
     if missing_m > loose_m:
-        return _UpperStem([tip], faults=(_shorter(leader, missing_m, s_m, "its tip", _hook_words(leader)),))
+        moved = [move for move in leader.lowerings if move.hook_u_m is not None]
+        hook = f"its hook, hung on {moved[-1].day} (entry {moved[-1].id})," if moved else "its hook"
+        return _UpperStem([tip], faults=(_shorter(leader, missing_m, s_m, "its tip", hook),))
     if across_m < UPRIGHT_M or missing_m > 0:
         return _UpperStem([tip])
     # A coil on the ground under the hook is past the bend.
@@ -334,12 +336,6 @@ def _shorter(leader: Leader, missing_m: float, from_s_m: float, to: str, thing: 
         thing,
         read,
     )
-
-
-def _hook_words(leader: Leader) -> str:
-    """Since when its head hangs where it is noted, as far as it is known."""
-    moved = [move for move in leader.lowerings if move.hook_u_m is not None]
-    return f"its hook, hung on {moved[-1].day} (entry {moved[-1].id})," if moved else "its hook"
 
 
 def _wire_z_m(leader: Leader, layout: Layout) -> float:
