@@ -42,7 +42,9 @@ class ComingSeason(Struct, frozen=True, eq=False):
 
     def stem(self, leader: str, day: date) -> StemOn:
         """A leader as it would be if it were tended: leaves down to those kept, ripe trusses picked."""
-        grown = leader_on(self._basis_on(leader, day), day.toordinal())
+        stopped = self.season.leaders[leader].tip_taken_out_on
+        grows = stopped is not None and day < stopped
+        grown = leader_on((self.growing if grows else self.basis.leaders)[leader], day.toordinal())
         kept = min(grown.leaves, float(self.season.holding.limits.leaves_kept))
         hanging = tuple(t for t in grown.trusses if t.ripe_on is None or t.ripe_on >= day - timedelta(days=4))
         lowest_m = hanging[0].s_m if hanging else 0.0
@@ -53,10 +55,6 @@ class ComingSeason(Struct, frozen=True, eq=False):
         """On the last day, were its tip left in."""
         basis = self.growing.get(leader, self.basis.leaders[leader])
         return leader_on(basis, self.last_day.toordinal()).length_m.mid
-
-    def _basis_on(self, leader: str, day: date) -> LeaderBasis:
-        stopped = self.season.leaders[leader].tip_taken_out_on
-        return self.growing[leader] if stopped is not None and day < stopped else self.basis.leaders[leader]
 
     def set_out(self, setting: SettingOut) -> ComingSeason:
         """The same stems where the rows are trained so, with that first tier and rise."""
