@@ -6,7 +6,7 @@ of ``loads.path``.
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Sequence
 from math import atan, hypot, pi, tan
 
 from msgspec import Struct
@@ -252,11 +252,6 @@ def _own_string(
             if s_m < stem.length_m.mid - OWN_STRING_BELOW_TIP_M:
                 return StringClip(string.id, string.number, string.u_m, z_m, round(s_m, 2))
     return None
-
-
-def _closed(season: Season, hangs: Hanging, clips: Iterable[StringClip]) -> Iterator[Fixing]:
-    for clip in clips:
-        yield _new_clip(season, hangs.leader, "string", clip.string, clip.u_m, clip.s_m)
 
 
 def _new_clip(season: Season, leader: Leader, on: OnWhat, string: str, u_m: float, s_m: float) -> Fixing:

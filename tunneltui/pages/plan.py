@@ -25,7 +25,7 @@ from tunneltui.draw.canvas import CanvasRow
 from tunneltui.draw.standing_rows import EMPTY_PLACE, standing_rows
 from tunneltui.holding.layout import layout
 from tunneltui.holding.model import Holding
-from tunneltui.holding.setting_out import SettingOut, set_out
+from tunneltui.holding.setting_out import set_out
 from tunneltui.journal.kinds_standing import PlanAdopted
 from tunneltui.loads.result import LineLoad, WireLoad
 from tunneltui.pages import text
@@ -279,24 +279,22 @@ def dates_words(dates: Dates) -> Sentence:
 def day_words(dates: Dates) -> list[Sentence]:
     """The days of the coming season, each in a few words."""
     tip = [say("tips out about {}", _day(dates.tip_out))] if dates.tip_out else []
+    last_pick = words("no last pick: the typical year here has no cold that ends a crop, so choose an end")
+    if dates.last_pick is not None:
+        frost = " or when frost takes it" if dates.assumed_end else ""
+        last_pick = say("last pick {}{}", _day(dates.last_pick), frost)
     return [
         say("sow {}", _day(dates.sow)),
         say("pot on {}", _day(dates.pot_on)),
         say("harden from {}", _day(dates.harden)),
         say("plant {} if the soil is warm and a truss shows", _day(dates.plant)),
         *tip,
-        _last_pick(dates),
+        last_pick,
     ]
 
 
 def _day(day: date) -> Day:
     return Day(day, year=True)
-
-
-def _last_pick(dates: Dates) -> Sentence:
-    if dates.last_pick is None:
-        return words("no last pick: the typical year here has no cold that ends a crop, so choose an end")
-    return say("last pick {}{}", _day(dates.last_pick), " or when frost takes it" if dates.assumed_end else "")
 
 
 def plan_words(plan: Plan) -> list[Sentence]:
@@ -314,7 +312,12 @@ def plan_words(plan: Plan) -> list[Sentence]:
 
 def where_words(plan: Plan) -> list[Sentence]:
     """A line for each row: cultivars by place, spacing, leaders, training and partner."""
-    kinds = _row_kinds(plan.setting)
+    training_words = {"tiered": "tiered", "laid_down": "laid down", "pinched_at_wire": "tip out at the wire"}
+    rows = zip(plan.setting.rows, plan.setting.trainings, plan.setting.partners, strict=True)
+    kinds = {
+        row: f"{'double row' if partner else 'single row'}, {training_words[training]}"
+        for row, training, partner in rows
+    }
     sentences = []
     for row, blocks in _blocks(plan.cultivar_of).items():
         spacing = say(", {} apart", cm(plan.spacing_m[row])) if row in plan.spacing_m else ""
@@ -326,14 +329,6 @@ def where_words(plan: Plan) -> list[Sentence]:
     elif twos:
         sentences.append(say("two leaders on each of {}: {}", many(len(twos), "plant"), ", ".join(twos)))
     return sentences
-
-
-def _row_kinds(setting: SettingOut) -> dict[str, str]:
-    training_words = {"tiered": "tiered", "laid_down": "laid down", "pinched_at_wire": "tip out at the wire"}
-    return {
-        row: f"{'double row' if partner else 'single row'}, {training_words[training]}"
-        for row, training, partner in zip(setting.rows, setting.trainings, setting.partners, strict=True)
-    }
 
 
 def _blocks(cultivar_of: Mapping[str, str]) -> dict[str, list[str]]:
