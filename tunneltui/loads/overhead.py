@@ -113,11 +113,3 @@ def hoop_loads(tunnel: Tunnel, pulls: Iterable[Pull]) -> list[HoopLoad]:
             one_sided = max(left_n, right_n) > ONE_SIDED_SHARE * load_n
             hoops.append(HoopLoad(tunnel.key, x_m, load_n, allowed_n, one_sided))
     return hoops
-
-
-def _shares(places: Sequence[float], x_m: float) -> list[tuple[int, float]]:
-    i = bisect_right(places, x_m) - 1
-    if i < 0 or i >= len(places) - 1:
-        return [(max(0, i), 1.0)]
-    share = (x_m - places[i]) / (places[i + 1] - places[i])
-    return [(i, 1 - share), (i + 1, share)]

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from tunneltui.cells import Quantity, Range, Sentence, Unit, inked, many, say, words
+from tunneltui.cells import Quantity, Range, Unit, inked, many, say, words
 from tunneltui.pages.page import Column, Item, Page, Section
 from tunneltui.review.plan_against import HeldFigure, PlanOutcome
 
@@ -68,10 +68,3 @@ def _days(held: PlanOutcome) -> Section:
         for held_day in held.days
     )
     return Section("days", words("Days"), columns, items)
-
-
-def _score(held: PlanOutcome) -> Sentence:
-    inside = [figure.inside for figure in held.figures if figure.inside is not None and figure.what != "hours"]
-    if not inside:
-        return words("Nothing was weighed or measured yet.")
-    return say("{} of {} came inside what was foreseen.", sum(inside), many(len(inside), "figure"))

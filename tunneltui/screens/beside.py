@@ -36,7 +36,8 @@ class Beside(Container):
     def head(self) -> TopLine:
         """The title and the words last put beside it, in forms from all of them to the first few."""
         first = self._title_rest.split(";")[0]
-        forms = (self._title_rest, first, *(first[:at] for at in _commas(first)))
+        to_a_comma = (first[:at] for at in range(len(first) - 1, 0, -1) if first[at] == ",")
+        forms = (self._title_rest, first, *to_a_comma)
         return TopLine((self.TITLE,), tuple(form for form in forms if form), self._right)
 
     def set_head_words(self, sentence: str, right: Sequence[Part] = ()) -> None:
@@ -57,11 +58,6 @@ class Beside(Container):
         columns = min(size.width, 80) if self.app.has_class(READER) else size.width
         sizes = pane_sizes(columns, size.height + FRAME_ROWS, self.REASON_ROWS)
         return sizes if sizes.beside else sizes._replace(list_cells=size.width, side_cells=size.width)
-
-
-def _commas(words: str) -> list[int]:
-    """Where the words may end, the last place first."""
-    return [at for at in range(len(words) - 1, 0, -1) if words[at] == ","]
 
 
 class _ListAndWords(Layout):

@@ -80,9 +80,18 @@ class KeptDay(NamedTuple):
 
 def kept_day(picture: RoundView) -> KeptDay:
     """At once in place of the picture: eight of them side by side leave 15 MB behind."""
-    at = _begins_and_ends(picture.day, picture.zone)
-    due, rest = _plain_due(picture), _plain_rest(picture)
-    return KeptDay(picture.day, at, picture.plays_on, _line(due), _line(rest))
+    # Imported here: the first paint reads only.
+    from zoneinfo import ZoneInfo
+
+    # A civil day where the holding is, as seconds since 1970 UTC.
+    where = ZoneInfo(picture.zone)
+    begins, ends = (datetime.combine(picture.day + timedelta(days=n), time(), where).timestamp() for n in (0, 1))
+    rest = {
+        "later": to_data(picture.round.later),
+        "passes": [to_data(pass_laid) for pass_laid in picture.passes if pass_laid.key == LATER],
+        "leaders": to_data(dict(picture.leaders)),
+    }
+    return KeptDay(picture.day, (begins, ends), picture.plays_on, _line(_plain_due(picture)), _line(rest))
 
 
 def _line(plain: dict[str, Any]) -> str:
@@ -117,16 +126,6 @@ def _key(head: JournalHead) -> list[Any]:
     return [_FORM, __version__, head.journal_id, head.count, head.last_seq, head.last_id]
 
 
-def _begins_and_ends(day: date, zone: str) -> tuple[float, float]:
-    """A civil day where the holding is, as seconds since 1970 UTC."""
-    # Imported here: the first paint reads only.
-    from zoneinfo import ZoneInfo
-
-    where = ZoneInfo(zone)
-    begins, ends = (datetime.combine(day + timedelta(days=n), time(), where).timestamp() for n in (0, 1))
-    return begins, ends
-
-
 def _today(kept: Mapping[str, Any], now: datetime) -> str:
     """The kept day that ``now`` lies in; '' where it lies in none."""
     if kept["plays_on"] is not None:
@@ -143,14 +142,6 @@ def _plain_due(picture: RoundView) -> dict[str, Any]:
         passes=tuple(pass_laid for pass_laid in picture.passes if pass_laid.key != LATER),
     )
     return {field.name: to_data(getattr(due, field.name)) for field in fields(due) if field.name not in left_out}
-
-
-def _plain_rest(picture: RoundView) -> dict[str, Any]:
-    return {
-        "later": to_data(picture.round.later),
-        "passes": [to_data(pass_laid) for pass_laid in picture.passes if pass_laid.key == LATER],
-        "leaders": to_data(dict(picture.leaders)),
-    }
 
 
 def _whole(painted: RoundView, rest: Mapping[str, Any]) -> RoundView:

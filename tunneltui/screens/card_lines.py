@@ -28,7 +28,9 @@ def card_shown(picture: RoundView, walk: RoundLayout, chosen: str, width: int, r
     narrow = width < 58
     lines: list[Line] = []
     shown = [
-        card_line for card_line in picture.card if not narrow or _part(card_line) in ("First", "Pick", "Evening")
+        card_line
+        for card_line in picture.card
+        if not narrow or card_line.key.rpartition(" ")[0] in ("First", "Pick", "Evening")  # its part of the card
     ]
     for card_line in shown:
         if card_line.label and lines and card_line.label not in TOGETHER and rows >= WEEK_FROM:
@@ -44,10 +46,6 @@ def card_shown(picture: RoundView, walk: RoundLayout, chosen: str, width: int, r
             lines += [_blank("week")] if rows >= WEEK_FROM else []
             lines += _week(picture.week, width, words=rows >= WEEK_FROM)
     return lines
-
-
-def _part(card_line: CardLine) -> str:
-    return card_line.key.rpartition(" ")[0]
 
 
 def _blank(key: str) -> Line:

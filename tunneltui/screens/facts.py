@@ -196,21 +196,20 @@ def _leaders(morning: Morning, stages: Stages) -> dict[str, LeaderFacts]:
 def _leader(
     stands: Season, leader: Leader, ahead: LeaderOutlook | None, clips: tuple[ClipLoad, ...]
 ) -> LeaderFacts:
-    lines = (_stem_words(stands, leader, ahead), _load_words(clips), _doubt_words(ahead))
+    # A reading that makes no sense, shown until it is settled.
+    doubted = ahead.doubted if ahead is not None else None
+    doubt = say(READ_AGAIN, doubted.why) if doubted is not None else ""
+    lines = (_stem_words(stands, leader, ahead), _load_words(clips), doubt)
+    borne = {clip.id: clip for clip in clips}
+    choices = [_choice(stands, fixing, borne.get(fixing.id)) for fixing in leader.fixings]
     return LeaderFacts(
         leader.id,
         leader.name,
         leader.place,
         leader.row,
         tuple(line for line in lines if line),
-        _fixings(stands, leader, clips),
+        tuple(sorted(choices, key=lambda choice: -choice.share)),
     )
-
-
-def _doubt_words(ahead: LeaderOutlook | None) -> str:
-    """A reading that makes no sense, shown until it is settled."""
-    doubted = ahead.doubted if ahead is not None else None
-    return say(READ_AGAIN, doubted.why) if doubted is not None else ""
 
 
 def _stem_words(stands: Season, leader: Leader, ahead: LeaderOutlook | None) -> str:
@@ -236,12 +235,6 @@ def _load_words(clips: Sequence[ClipLoad]) -> str:
     fullest = max(clips, key=lambda clip: clip.share)
     carried = Range(fullest.low_n, fullest.high_n, "N")
     return say(FULLEST_CLIP, fullest.on, carried, cells.load(fullest.strength_n))
-
-
-def _fixings(stands: Season, leader: Leader, clips: Sequence[ClipLoad]) -> tuple[FixingChoice, ...]:
-    borne = {clip.id: clip for clip in clips}
-    choices = [_choice(stands, fixing, borne.get(fixing.id)) for fixing in leader.fixings]
-    return tuple(sorted(choices, key=lambda choice: -choice.share))
 
 
 def _choice(season: Season, fixing: Fixing, load: ClipLoad | None) -> FixingChoice:

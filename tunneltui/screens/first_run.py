@@ -112,12 +112,9 @@ class FirstRun(ThemedApp[OwnTunnel | Demo]):
         if values is None:
             self._welcome()
         else:
-            self._ask_rows()
-
-    def _ask_rows(self) -> None:
-        fields = [*self._fields(ROWS), *self._fields((PLANTED,), MID_SEASON)]
-        form = Fields("Your rows. Enter takes what is shown.", fields, self._fault_of_rows)
-        self._push(form, self._rows_answered)
+            fields = [*self._fields(ROWS), *self._fields((PLANTED,), MID_SEASON)]
+            form = Fields("Your rows. Enter takes what is shown.", fields, self._fault_of_rows)
+            self._push(form, self._rows_answered)
 
     def _rows_answered(self, values: dict[str, str] | None) -> None:
         if values is None:

@@ -77,7 +77,12 @@ class IncrementalPlanner:
         from tunneltui.screens.facts import last_act_of_day, picture_of
 
         with self._lock:
-            entries = self._up_to_date()
+            # Every entry, those of other programs among them.
+            head = self._client.head()
+            if self._fold is None or head is None or head.count != self._count:
+                self._entries, self._fold = self._client.entries(), None
+                self._count = head.count if head is not None else 0
+            entries = tuple(self._entries)
             today = civil_day(latest_holding(entries), request.now, request.on)
             season = self._folded(entries, request.on or today).season()
             stages = Stages(self._known.memo if self._known is not None else None)
@@ -111,7 +116,11 @@ class IncrementalPlanner:
         if self._fold is None:
             return None
         for entry in entries:
-            self._take_in(entry)
+            # In its place; it is there already where the journal was read since it was written.
+            at = bisect_left(self._entries, entry.order, key=_order)
+            if self._entries[at : at + 1] != [entry]:
+                self._entries.insert(at, entry)
+                self._count += 1
         touched = self._fold.add(entries)
         self._touched |= touched.leaders
         self._ticked |= set(chores)
@@ -145,21 +154,6 @@ class IncrementalPlanner:
 
     def today(self) -> RoundView | None:
         return self._known.picture if self._known is not None else None
-
-    def _up_to_date(self) -> tuple[Entry, ...]:
-        """Every entry, those of other programs among them."""
-        head = self._client.head()
-        if self._fold is None or head is None or head.count != self._count:
-            self._entries, self._fold = self._client.entries(), None
-            self._count = head.count if head is not None else 0
-        return tuple(self._entries)
-
-    def _take_in(self, entry: Entry) -> None:
-        """In its place; it is there already where the journal was read since it was written."""
-        at = bisect_left(self._entries, entry.order, key=_order)
-        if self._entries[at : at + 1] != [entry]:
-            self._entries.insert(at, entry)
-            self._count += 1
 
     def _folded(self, entries: Iterable[Entry], day: date) -> Fold:
         from tunneltui.season.fold import Fold

@@ -201,7 +201,9 @@ class Lines(ScrollView, can_focus=True):
         base = self.rich_style + self._inks["here"] if lit else self.rich_style
         line = line if self._as_typed else in_units(line)
         if self.app.has_class(READER):
-            return Strip([Segment(whole_words(_spoken(line), width), base)]).crop_extend(0, width, base)
+            from tunneltui.screens.reader import spoken
+
+            return Strip([Segment(whole_words(spoken(line.parts), width), base)]).crop_extend(0, width, base)
         parts = (Part(HERE if lit else " ", "chosen"), *fitted(line.parts, width - EDGE_CELLS))
         return Strip(segments(parts, self._inks, base)).crop_extend(0, width, base)
 
@@ -243,9 +245,3 @@ class Choices(Lines, inherit_bindings=False):
         Binding("pageup", "page_up", show=False),
         Binding("pagedown", "page_down", show=False),
     ]
-
-
-def _spoken(line: Line) -> str:
-    from tunneltui.screens.reader import spoken
-
-    return spoken(line.parts)

@@ -18,7 +18,6 @@ from textual.worker import get_current_worker
 from tunneltui.cells import as_typed, cm, joined, many, say
 from tunneltui.chores.chore import Chore
 from tunneltui.chores.lowering import CRACKS_STOP, LoweringJob, bodies
-from tunneltui.chores.lowering_move import LoweringMove
 from tunneltui.chores.morning import Morning
 from tunneltui.draw.canvas import CanvasRow
 from tunneltui.draw.lowering_picture import lowering_picture
@@ -295,7 +294,7 @@ class LoweringPage(Form[None]):
         lowered = self._lowered()
         done = [*self._before.names, *(card.name for card in self._cards if card.leader in lowered)]
         left = [card.name for card in self._cards if card.leader not in lowered]
-        over = [self._stem_name(given.leader) for given in self._given if given.over]
+        over = [pages.stem_name(self._morning.season, given.leader) for given in self._given if given.over]
         stop = ["Two cracks: stop this row today.", ""] if self._cracks() >= CRACKS_STOP else []
         return [*stop, *pages.last_lines(done, left, over, self._relieved()), "", "space or q goes back"]
 
@@ -307,9 +306,6 @@ class LoweringPage(Form[None]):
             if newest is not None
             else None
         )
-
-    def _stem_name(self, leader: str) -> str:
-        return pages.stem_name(self._morning.season, leader)
 
     def _after_lines(self) -> list[str]:
         card = self._card
@@ -401,7 +397,11 @@ class LoweringPage(Form[None]):
         def keep(values: dict[str, str] | None) -> None:
             if values is not None:
                 actual = other_move(morning, self._job, move, values)
-                self._write(card, self._as_done(actual), "let out and hung otherwise")
+                drafts = [
+                    body.draft(actual.place, entry_body, self._chore.answers, actual.leader)
+                    for entry_body in bodies(self._morning.season, actual)
+                ]
+                self._write(card, drafts, "let out and hung otherwise")
 
         form = Fields(
             say("{} otherwise than said: {}", card.name, card.in_short),
@@ -409,12 +409,6 @@ class LoweringPage(Form[None]):
             lambda values: fault_in(morning, self._job, move, values),
         )
         self.app.push_screen(form, keep)
-
-    def _as_done(self, move: LoweringMove) -> list[Draft]:
-        entry_bodies = bodies(self._morning.season, move)
-        return [
-            body.draft(move.place, entry_body, self._chore.answers, move.leader) for entry_body in entry_bodies
-        ]
 
     def _may_answer(self) -> bool:
         card = self._card

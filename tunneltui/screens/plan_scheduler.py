@@ -189,7 +189,12 @@ class PlanScheduler:
             self._app.post_message(MorningPlanned(picture))
             if self._cache_folder is not None:
                 self._keep(head, [cache.kept_day(picture)])
-            _ready_forms(picture)
+            # What keys lay over a screen, so that none waits for it: its code, 25 ms at the first, and the
+            # lowering head by head, 30 ms of 44 leaders.
+            from tunneltui.screens import lowering_page, measure_walk, pieces_form, questions  # noqa: F401
+
+            if picture.morning is not None and any(chore.kind == "lower" for chore in picture.planned()):
+                _ = picture.morning.lowerings
 
     def _failed(self, fault: Exception) -> None:
         self._app.post_message(PlanningFailed(Fault(f"The round could not be worked out: {fault}")))
@@ -221,15 +226,6 @@ class PlanScheduler:
         days = [cache.kept_day(picture) for picture in chain((today,), coming)]
         if not stopped():
             self._keep(head, days)
-
-
-def _ready_forms(picture: RoundView) -> None:
-    """What keys lay over a screen, so that none waits for it: its code, 25 ms at the first, and the lowering head
-    by head, 30 ms of 44 leaders."""
-    from tunneltui.screens import lowering_page, measure_walk, pieces_form, questions  # noqa: F401
-
-    if picture.morning is not None and any(chore.kind == "lower" for chore in picture.planned()):
-        _ = picture.morning.lowerings
 
 
 def _in_thread(work: Callable[[], _T]) -> asyncio.Future[_T]:

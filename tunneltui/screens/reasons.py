@@ -40,7 +40,9 @@ def reason_words(walk: RoundLayout, stop: Stop | None, *, beside: bool = False) 
 
 
 def _reason(chore: Chore, *, several: bool, beside: bool) -> Content:
-    label = _on_string(chore) or (chore.kind.replace("_", " ") if several or beside else "")
+    label = chore.kind.replace("_", " ") if several or beside else ""
+    if on_string := re.search(r"string (?:[A-Za-z]+\d+/)?\d+", chore.about):
+        label = on_string[0]
     words = _SOURCE.sub("", localize(chore.why))
     if chore.waiting and beside and chore.waiting.casefold() not in words.casefold():
         words += f" If it waits: {localize(chore.waiting)}."
@@ -49,12 +51,6 @@ def _reason(chore: Chore, *, several: bool, beside: bool) -> Content:
     if chore.cautions and beside:
         words += " " + " ".join(chore.cautions)
     return Content.assemble((f"{label}  " if label else "", "bold"), plain(words))
-
-
-def _on_string(chore: Chore) -> str:
-    """``string 16``, where that is what it is about."""
-    match = re.search(r"string (?:[A-Za-z]+\d+/)?\d+", chore.about)
-    return match[0] if match else ""
 
 
 def _common(stop: Stop) -> Iterator[str]:
