@@ -10,11 +10,10 @@ import re
 from collections.abc import Iterable, Iterator
 from datetime import date, timedelta
 
-from tunneltui.care.advised import Advice
+from tunneltui.care.advice import Advice
 from tunneltui.care.heat import RIPENING_STOPS_C
-from tunneltui.care.pests import pests_in
 from tunneltui.care.row_water import water_balance
-from tunneltui.care.scouting import last_scouted
+from tunneltui.care.scouting import last_scouted, pests_in
 from tunneltui.care.tunnel_air import air_on
 from tunneltui.cells import degc, many, say, words
 from tunneltui.growth.air import is_part_day

@@ -8,7 +8,7 @@ from datetime import date, timedelta
 
 from msgspec import Struct
 
-from tunneltui.care.hardening import nights_words
+from tunneltui.care.covers import nights_words
 from tunneltui.cells import cm, degc, listed, many, say
 from tunneltui.chores.batches import HARDEN_AT_DAYS, HARDENED_IN_DAYS, POT_ON_AFTER_DAYS, UP_AFTER_DAYS
 from tunneltui.chores.chore import Chore

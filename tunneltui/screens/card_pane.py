@@ -19,12 +19,11 @@ from tunneltui.screens.beside import Beside, WordsBeside
 from tunneltui.screens.card_lines import card_shown, week_beside
 from tunneltui.screens.edges import TopLine
 from tunneltui.screens.layout import FRAME_ROWS, PaneSizes
-from tunneltui.screens.lines import bindings_for
+from tunneltui.screens.lines import Stepped, bindings_for
 from tunneltui.screens.messages import PlanRequested, StatusText
 from tunneltui.screens.parts import Part
 from tunneltui.screens.round_layout import NOTHING_LAID_OUT, RoundLayout
 from tunneltui.screens.round_view import RoundView
-from tunneltui.screens.stepped import Stepped
 from tunneltui.screens.stops import LATER
 from tunneltui.screens.text import plain
 

@@ -5,10 +5,10 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping, Sequence
 
 from tunneltui.pages.prompts import NOTHING_STANDS, NOTHING_TO_DO
+from tunneltui.screens.lines import Stepped
 from tunneltui.screens.parts import Line, Part
 from tunneltui.screens.round_layout import NOTHING_LAID_OUT, RoundLayout, walk_of
 from tunneltui.screens.round_view import Pieces, RoundView, State
-from tunneltui.screens.stepped import Stepped
 from tunneltui.screens.stop_lines import idle_line, stop_lines
 from tunneltui.screens.stops import CLOSED, COMMON, LATER, PassLaid, Stop, piece_state, stop_state
 
