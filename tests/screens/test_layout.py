@@ -56,7 +56,7 @@ def test_every_cell_belongs_to_one_part() -> None:
 async def test_the_screen_stands_as_it_is_laid(tmp_path: Path) -> None:
     app = TunnelApp(FileClient(demo_at(tmp_path)))
     async with app.run_test(size=(80, 24)) as pilot:
-        await wait_until(lambda: app.picture is not None and app.picture.morning is not None, 60)
+        await wait_until(lambda: app.view is not None and app.view.morning is not None, 60)
         await pilot.press("3")
         await wait_until(lambda: bool(app.query("#loads")))
         for columns, rows in ((80, 24), (120, 40), (60, 16), (40, 10), (200, 60), (100, 30)):

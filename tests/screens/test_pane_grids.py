@@ -28,7 +28,7 @@ async def test_grid(name: str, size: tuple[int, int], tmp_path: Path) -> None:
     app = TunnelApp(FileClient(demo_at(tmp_path)))
     keys, words = SHOWN[name]
     async with app.run_test(size=size) as pilot:
-        await wait_until(lambda: app.picture is not None and app.picture.morning is not None)
+        await wait_until(lambda: app.view is not None and app.view.morning is not None)
         for key in keys:
             await pilot.press(key)
             await pilot.pause()

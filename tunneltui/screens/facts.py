@@ -1,4 +1,4 @@
-"""A morning in words: the picture the screens show, made from what season, outlook, loads and chores say. Pure."""
+"""A morning in words: the view the screens show, made from what season, outlook, loads and chores say. Pure."""
 
 from __future__ import annotations
 
@@ -41,7 +41,7 @@ from tunneltui.season.state import Fixing, Leader, Season
 from tunneltui.values import replace
 
 
-def picture_of(
+def view_of(
     morning: Morning,
     plan: Round,
     today: date,
@@ -49,7 +49,7 @@ def picture_of(
     before: RoundView | None = None,
     stages: Stages | None = None,
 ) -> RoundView:
-    """``plan`` is this morning's order, ``morning`` what is known now; ``before`` the picture before it."""
+    """``plan`` is this morning's order, ``morning`` what is known now; ``before`` the view before it."""
     season = morning.season
     answered = _answered(season)
     due = {chore.asks: chore for chore in morning.chores}
@@ -88,10 +88,10 @@ def card_of(morning: Morning, plan: Round) -> tuple[tuple[CardLine, ...], tuple[
     return tuple(card_lines(morning.season, card)), tuple(week_days(card))
 
 
-def with_stems(picture: RoundView, stems: Morning, answered: Iterable[str], stages: Stages) -> RoundView:
-    """The picture with the leaders of ``stems``, planned at a stem's depth, as they are now, what is to do to
+def with_stems(view: RoundView, stems: Morning, answered: Iterable[str], stages: Stages) -> RoundView:
+    """The view with the leaders of ``stems``, planned at a stem's depth, as they are now, what is to do to
     each of them by itself, and what became of the chores that were ``answered``; the rest as it was."""
-    walk = picture.walk or walk_of(picture)
+    walk = view.walk or walk_of(view)
     due, given = {chore.asks: chore for chore in stems.chores}, _answered(stems.season)
     alone = [walk.chores[id_] for leader in stems.season.leaders for id_ in walk.alone.get(leader, ())]
     theirs = [chore for chore in alone if KINDS[chore.kind].reach == "stem"]
@@ -106,14 +106,14 @@ def with_stems(picture: RoundView, stems: Morning, answered: Iterable[str], stag
     came = [chore for chore in stems.chores if KINDS[chore.kind].joins and chore.asks not in planned]
     leaders = _leaders(stems, stages)
     if not came:
-        return renewed(picture, walk, leaders, states, pieces)
+        return renewed(view, walk, leaders, states, pieces)
     return laid_out(
         replace(
-            picture,
-            round=with_newcomers(picture.round, plan_round(stems.season, came)),
-            states={**picture.states, **states},
-            pieces={**picture.pieces, **pieces},
-            leaders={**picture.leaders, **leaders},
+            view,
+            round=with_newcomers(view.round, plan_round(stems.season, came)),
+            states={**view.states, **states},
+            pieces={**view.pieces, **pieces},
+            leaders={**view.leaders, **leaders},
             passes=(),
         )
     )

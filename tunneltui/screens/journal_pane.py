@@ -78,7 +78,7 @@ class JournalPane(Beside):
     TITLE = "Journal"
     BINDINGS: ClassVar[list[BindingType]] = bindings_for("journal")
 
-    picture: reactive[RoundView | None] = reactive(None, repaint=False)
+    view: reactive[RoundView | None] = reactive(None, repaint=False)
 
     class Listed(Message):
         """A worker has looked through the journal of ``morning``."""
@@ -102,14 +102,14 @@ class JournalPane(Beside):
         yield self._lines
         yield self._detail
 
-    def watch_picture(self) -> None:
+    def watch_view(self) -> None:
         if self.is_mounted:
             self._look()
 
     # Looking through
 
     def _look(self) -> None:
-        morning = self.picture.morning if self.picture is not None else None
+        morning = self.view.morning if self.view is not None else None
         if morning is None:
             self.set_head_words("The journal is still being read.")
             return
@@ -130,7 +130,7 @@ class JournalPane(Beside):
 
     @on(Listed)
     def _show(self, event: Listed) -> None:
-        if self.picture is None or event.morning is not self.picture.morning:
+        if self.view is None or event.morning is not self.view.morning:
             return
         self._listed = event.listed
         self.set_head_words(title(event.listed, self._search, self._which))

@@ -109,9 +109,9 @@ class LoweringPage(Form[None]):
             self.known = worked_out
             super().__init__()
 
-    def __init__(self, picture: RoundView, morning: Morning, loop: str, chore: Chore) -> None:
+    def __init__(self, view: RoundView, morning: Morning, loop: str, chore: Chore) -> None:
         super().__init__()
-        self._picture = picture
+        self._view = view
         self._morning = morning
         self._chore = chore
         self._job = next(job for job in morning.lowerings if job.loop == loop)
@@ -147,7 +147,7 @@ class LoweringPage(Form[None]):
 
     def on_mount(self) -> None:
         self._list.can_focus = False
-        self.watch(self.app, "picture", self._newer, init=False)
+        self.watch(self.app, "view", self._newer, init=False)
         self._find_out()
         self._show()
 
@@ -171,10 +171,10 @@ class LoweringPage(Form[None]):
         if not get_current_worker().is_cancelled:
             self.post_message(self.FoundOut(worked_out))
 
-    def _newer(self, picture: RoundView | None) -> None:
+    def _newer(self, view: RoundView | None) -> None:
         """What was answered is worked out by now; the heads to come stay as they were planned."""
-        if picture is not None:
-            self._picture = picture
+        if view is not None:
+            self._view = view
             if self._at == len(self._cards):
                 self._show()
 
@@ -300,7 +300,7 @@ class LoweringPage(Form[None]):
 
     def _relieved(self) -> pages.Relief | None:
         """What it did, by the newest loads there are."""
-        newest = self._picture.morning
+        newest = self._view.morning
         return (
             pages.relief(newest.season, self._job.loop, self._morning.loads, newest.loads)
             if newest is not None
@@ -414,8 +414,8 @@ class LoweringPage(Form[None]):
         card = self._card
         if card is None:
             return False
-        if self._picture.closed:
-            self._say(self._picture.closed)
+        if self._view.closed:
+            self._say(self._view.closed)
             return False
         if card.leader in self._lowered():
             self._say(say(LOWERED_ALREADY, card.name))
@@ -514,12 +514,12 @@ class LoweringPage(Form[None]):
 
     def action_its_clip_failed(self) -> None:
         card = self._card
-        facts = self._picture.leaders.get(card.leader) if card is not None else None
+        facts = self._view.leaders.get(card.leader) if card is not None else None
         if facts is None or not facts.fixings:
             self._say("No clip or tie is noted here.")
             return
-        if self._picture.closed:
-            self._say(self._picture.closed)
+        if self._view.closed:
+            self._say(self._view.closed)
             return
         pairs = [(facts, fixing) for fixing in facts.fixings]
 
@@ -579,11 +579,11 @@ def done_before(morning: Morning, job: LoweringJob) -> Before:
     return Before(tuple(pages.stem_name(season, leader.id) for leader in lowered), cracks)
 
 
-def page_for(picture: RoundView, loop: str) -> LoweringPage | None:
+def page_for(view: RoundView, loop: str) -> LoweringPage | None:
     """The page of a loop's lowering; None where none is proposed."""
-    morning = picture.morning
+    morning = view.morning
     chore = lowering_of(morning, loop) if morning is not None else None
-    return LoweringPage(picture, morning, loop, chore) if morning is not None and chore is not None else None
+    return LoweringPage(view, morning, loop, chore) if morning is not None and chore is not None else None
 
 
 def _drafts(chore: Chore, leader: str, finish: Finish | None, under_m: float | None) -> list[Draft]:

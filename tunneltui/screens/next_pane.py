@@ -62,7 +62,7 @@ class NextPane(Beside):
     """
 
     REASON_ROWS = 11
-    picture: reactive[RoundView | None] = reactive(None, repaint=False)
+    view: reactive[RoundView | None] = reactive(None, repaint=False)
 
     class PlansReady(Message):
         """Plans for one morning and one set of choices, or why there are none."""
@@ -88,8 +88,8 @@ class NextPane(Beside):
         yield self._lines
         yield Container(self._drawing, self._words, classes="detail", id="next-side")
 
-    def watch_picture(self) -> None:
-        """A pane nobody looks at lets it be: planning takes seconds, and every tick makes a new picture."""
+    def watch_view(self) -> None:
+        """A pane nobody looks at lets it be: planning takes seconds, and every tick makes a new view."""
         if self.is_mounted and self.display:
             self._plan()
 
@@ -100,7 +100,7 @@ class NextPane(Beside):
 
     @property
     def _morning(self) -> Morning | None:
-        return self.picture.morning if self.picture is not None else None
+        return self.view.morning if self.view is not None else None
 
     def _plan(self) -> None:
         morning = self._morning

@@ -65,17 +65,17 @@ def _common(stop: Stop) -> Iterator[str]:
         yield say(LEAVES_HERE, many(stop.leaves, "leaf", "leaves"))
 
 
-def stop_page(picture: RoundView, walk: RoundLayout, stop: Stop) -> list[str]:
+def stop_page(view: RoundView, walk: RoundLayout, stop: Stop) -> list[str]:
     """Everything about a stop, its stems with their own facts."""
     lines: list[str] = []
     for chore in walk.here(stop):
-        number = picture.numbers.get(chore.id)
+        number = view.numbers.get(chore.id)
         lines += ["", f"{number}  {chore.proposal}" if number else chore.proposal, chore.why]
         if chore.waiting:
             lines.append(say("If it waits: {}", chore.waiting))
         lines += chore.cautions
-        if chore.latest != picture.day:
+        if chore.latest != view.day:
             lines.append(f"At the latest {day_words(chore.latest)}.")
-        for leader in picture.leaders_of(chore):
+        for leader in view.leaders_of(chore):
             lines += [joined("  ", (leader.name, *leader.facts[:1])), *leader.facts[1:]]
     return lines[1:]

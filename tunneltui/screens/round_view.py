@@ -1,4 +1,4 @@
-"""What the screens show of one morning, as one value that never changes; a new morning is a new picture.
+"""What the screens show of one morning, as one value that never changes; a new morning is a new view.
 
 Light enough for the first paint: it may come from the cache before the journal was read.
 """
@@ -76,7 +76,7 @@ class RowFacts(NamedTuple):
 
 @dataclass(frozen=True, slots=True, eq=False)
 class RoundView:
-    """One morning as it is shown. ``eq=False``: two pictures are compared by identity only."""
+    """One morning as it is shown. ``eq=False``: two views are compared by identity only."""
 
     day: date
     today: date
@@ -115,7 +115,7 @@ class RoundView:
     passes: tuple[PassLaid, ...] = ()
     """Of the walk, as they were laid out when the round was planned."""
     walk: RoundLayout | None = None
-    """Laid out by whoever made the picture, where that was not on the screen's own time."""
+    """Laid out by whoever made the view, where that was not on the screen's own time."""
 
     @property
     def closed(self) -> str:

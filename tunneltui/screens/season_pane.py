@@ -80,7 +80,7 @@ class SeasonPane(Beside):
     """
 
     REASON_ROWS = 8
-    picture: reactive[RoundView | None] = reactive(None, repaint=False)
+    view: reactive[RoundView | None] = reactive(None, repaint=False)
 
     class LookedBack(Message):
         """What a worker found for one morning and one question."""
@@ -109,7 +109,7 @@ class SeasonPane(Beside):
         yield self._lines
         yield self._side
 
-    def watch_picture(self) -> None:
+    def watch_view(self) -> None:
         self._look()
 
     def on_show(self) -> None:
@@ -119,7 +119,7 @@ class SeasonPane(Beside):
 
     @property
     def _morning(self) -> Morning | None:
-        return self.picture.morning if self.picture is not None else None
+        return self.view.morning if self.view is not None else None
 
     def _look(self) -> None:
         if not self.is_mounted or not self.display:

@@ -46,7 +46,7 @@ class StoresPane(Beside):
     BINDINGS: ClassVar[list[BindingType]] = bindings_for("stores")
 
     REASON_ROWS = 6
-    picture: reactive[RoundView | None] = reactive(None, repaint=False)
+    view: reactive[RoundView | None] = reactive(None, repaint=False)
 
     class StoresReady(Message):
         """The season's end of one morning."""
@@ -67,7 +67,7 @@ class StoresPane(Beside):
         yield self._lines
         yield Container(self._words, classes="detail", id="stores-side")
 
-    def watch_picture(self) -> None:
+    def watch_view(self) -> None:
         """A pane nobody looks at lets it be."""
         if self.is_mounted and self.display:
             self._work()
@@ -77,7 +77,7 @@ class StoresPane(Beside):
 
     @property
     def _morning(self) -> Morning | None:
-        return self.picture.morning if self.picture is not None else None
+        return self.view.morning if self.view is not None else None
 
     def _work(self) -> None:
         morning = self._morning
