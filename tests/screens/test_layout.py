@@ -9,9 +9,9 @@ import pytest
 from tests.screens.given import wait_until
 from tests.screens.made_demo import demo_at
 from tunneltui.screens.app import TunnelApp
-from tunneltui.screens.beside import Beside
 from tunneltui.screens.journal_client import FileClient
 from tunneltui.screens.layout import FRAME_ROWS, LEAST, pane_sizes
+from tunneltui.screens.list_and_detail import ListAndDetail
 from tunneltui.screens.stop_lines import column_heads
 from tunneltui.screens.stops import PassLaid, Stop
 
@@ -62,7 +62,7 @@ async def test_the_screen_stands_as_it_is_laid(tmp_path: Path) -> None:
         for columns, rows in ((80, 24), (120, 40), (60, 16), (40, 10), (200, 60), (100, 30)):
             await pilot.resize_terminal(columns, rows)
             await pilot.pause()
-            pane = app.query_one("#loads", Beside)
+            pane = app.query_one("#loads", ListAndDetail)
             made = pane_sizes(columns, rows, pane.REASON_ROWS)
             lines, side = pane.children
             assert lines.outer_size == (made.list_cells, made.list_rows)

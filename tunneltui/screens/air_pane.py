@@ -24,10 +24,10 @@ from tunneltui.pages.text import beside, plain_text
 from tunneltui.pages.tunnel import CARE_KINDS, TunnelAir, curve, curve_words, tunnel_air, tunnel_page
 from tunneltui.pages.units import axis, in_force, localize
 from tunneltui.screens import acts, care_forms
-from tunneltui.screens.beside import Beside
 from tunneltui.screens.drawing import Drawing
 from tunneltui.screens.forms import ReadingPage
 from tunneltui.screens.lines import Lines, bindings_for
+from tunneltui.screens.list_and_detail import ListAndDetail
 from tunneltui.screens.messages import ActRequested, StatusText
 from tunneltui.screens.round_view import RoundView, State
 from tunneltui.screens.text import READER, plain
@@ -45,7 +45,7 @@ MARKS: dict[State, str] = {
 NO_TUNNEL = "No tunnel stands yet: `tunneltui new` sets one up."
 
 
-class AirPane(Beside):
+class AirPane(ListAndDetail):
     """One tunnel at a time; worked out by a worker, because sums go back to planting."""
 
     TITLE = "Air"

@@ -15,11 +15,11 @@ from tunneltui.cells import day_word as day_words
 from tunneltui.cells import many
 from tunneltui.pages.card import CardLine
 from tunneltui.pages.units import localize
-from tunneltui.screens.beside import Beside, WordsBeside
 from tunneltui.screens.card_lines import card_shown, week_beside
 from tunneltui.screens.edges import TopLine
 from tunneltui.screens.layout import FRAME_ROWS, PaneSizes
 from tunneltui.screens.lines import Stepped, bindings_for
+from tunneltui.screens.list_and_detail import Detail, ListAndDetail
 from tunneltui.screens.messages import PlanRequested, StatusText
 from tunneltui.screens.parts import Part
 from tunneltui.screens.round_layout import NOTHING_LAID_OUT, RoundLayout
@@ -38,7 +38,7 @@ THE_WIRE = (
 )
 
 
-class CardPane(Beside):
+class CardPane(ListAndDetail):
     """Shows one view's card, from which the grower goes on."""
 
     BINDINGS: ClassVar[list[BindingType]] = bindings_for("card")
@@ -51,7 +51,7 @@ class CardPane(Beside):
         super().__init__(id=id)
         self._go = go
         self._list = Stepped(id="card-lines", as_typed=True)
-        self._side = WordsBeside(id="card-side", classes="detail")
+        self._side = Detail(id="card-side", classes="detail")
         self._pass = ""
 
     def compose(self) -> ComposeResult:

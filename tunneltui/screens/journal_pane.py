@@ -33,9 +33,9 @@ from tunneltui.pages.journal import (
     title,
 )
 from tunneltui.report.crossing import Word, crossing
-from tunneltui.screens.beside import Beside, WordsBeside
 from tunneltui.screens.forms import Answer, Field, Fields, FormChoice, Letters, Question, ReadingPage
 from tunneltui.screens.lines import Lines, bindings_for
+from tunneltui.screens.list_and_detail import Detail, ListAndDetail
 from tunneltui.screens.messages import Act, ActRequested, StatusText
 from tunneltui.screens.parts import Line
 from tunneltui.screens.round_view import RoundView
@@ -72,7 +72,7 @@ class LongLines(Lines):
         self.move_to(self._starts[at] if at < len(self._starts) else len(self._lines) - 1)
 
 
-class JournalPane(Beside):
+class JournalPane(ListAndDetail):
     """Shows what the morning was planned from. Everything that goes through the whole journal is a worker's."""
 
     TITLE = "Journal"
@@ -92,7 +92,7 @@ class JournalPane(Beside):
     def __init__(self, *, id: str | None = None) -> None:  # noqa: A002
         super().__init__(id=id)
         self._lines = LongLines(id="journal-lines", as_typed=True)
-        self._detail = WordsBeside(classes="detail", id="journal-detail")
+        self._detail = Detail(classes="detail", id="journal-detail")
         self._book: tuple[Morning, Book] | None = None
         self._listed: Listing | None = None
         self._search = EntrySearch()

@@ -31,12 +31,12 @@ from tunneltui.pages import loads as page
 from tunneltui.pages.loads import ClipChange, Kind, LoadLine, Peak
 from tunneltui.pages.prompts import NOT_ASKED_FOR, TRIED
 from tunneltui.screens.ahead import proposed_moves
-from tunneltui.screens.beside import Beside, WordsBeside
 from tunneltui.screens.edges import HeadsLine, TopLine
 from tunneltui.screens.forms import ReadingPage
 from tunneltui.screens.inked import content
 from tunneltui.screens.kinds_line import KindsLine, OfKind
 from tunneltui.screens.lines import Lines, bindings_for
+from tunneltui.screens.list_and_detail import Detail, ListAndDetail
 from tunneltui.screens.loads_lines import clip_detail, head_parts, line_detail, loads_lines
 from tunneltui.screens.messages import HeadChanged, StatusText, WalkRequested
 from tunneltui.screens.parts import Part
@@ -50,7 +50,7 @@ LEAVES_OFF = 4.0
 STILL = "The loads are still being worked out."
 
 
-class LoadsPane(Beside):
+class LoadsPane(ListAndDetail):
     """Clips, strings, hooks, wires, hoops and rows of one morning, a kind at a time."""
 
     BINDINGS: ClassVar[list[BindingType]] = bindings_for("loads")
@@ -89,7 +89,7 @@ class LoadsPane(Beside):
         self._kinds_line = KindsLine(id="loads-kinds")
         self._heads = HeadsLine(id="loads-heads")
         self._lines = Lines(id="loads-lines")
-        self._detail = WordsBeside(classes="detail", id="loads-detail")
+        self._detail = Detail(classes="detail", id="loads-detail")
         self._tried: dict[str, list[ClipChange]] = {}
         self._levels = (0, 0)
         """Clips over their strength and near it."""

@@ -35,10 +35,10 @@ from tunneltui.pages.units import localize
 from tunneltui.review.plan import SeasonPlans, plan
 from tunneltui.review.plan_adopted import adoption, adoption_drafts
 from tunneltui.review.plan_values import Plan, RowKind, Wishes
-from tunneltui.screens.beside import Beside
 from tunneltui.screens.drawing import Drawing
 from tunneltui.screens.forms import Answer, Field, Fields, FormChoice, Letters, Question, ReadingPage
 from tunneltui.screens.lines import Lines, bindings_for
+from tunneltui.screens.list_and_detail import ListAndDetail
 from tunneltui.screens.messages import Act, ActRequested, StatusText
 from tunneltui.screens.round_view import RoundView
 from tunneltui.screens.text import to_content
@@ -51,7 +51,7 @@ LEADERS: tuple[Literal[1, 2] | None, ...] = (None, 2, 1)
 ROW_KINDS: tuple[RowKind, ...] = ("as_they_are", "single", "double")
 
 
-class NextPane(Beside):
+class NextPane(ListAndDetail):
     """Plans are worked out by a worker, anew for every choice; the list keeps what was shown till then."""
 
     TITLE = "Next season"

@@ -17,15 +17,15 @@ from tunneltui.pages.picks import CURVE_TITLE, coming_page, curve, curve_words, 
 from tunneltui.pages.prompts import PICK_TO_COME
 from tunneltui.pages.units import axis
 from tunneltui.screens import picking
-from tunneltui.screens.beside import Beside
 from tunneltui.screens.drawing import Drawing
 from tunneltui.screens.lines import Lines, bindings_for
+from tunneltui.screens.list_and_detail import ListAndDetail
 from tunneltui.screens.messages import ActRequested, StatusText
 from tunneltui.screens.round_view import RoundView
 from tunneltui.screens.text import READER, plain, to_content
 
 
-class PicksPane(Beside):
+class PicksPane(ListAndDetail):
     """Pick days to come, with a key to weigh each in."""
 
     TITLE = "Picks"

@@ -21,13 +21,13 @@ from tunneltui.pages import row as page
 from tunneltui.pages.units import localize
 from tunneltui.screens.ahead import DAYS, AheadView, lowering_of, view_ahead
 from tunneltui.screens.apart_lines import ApartLines, spoken_lines
-from tunneltui.screens.beside import WordsBeside
 from tunneltui.screens.drawing import Drawing
 from tunneltui.screens.edges import HeadsLine, TopLine
 from tunneltui.screens.forms import ReadingPage
 from tunneltui.screens.inked import content
 from tunneltui.screens.layout import FEW_ROWS, MANY_ROWS, SIDE_FROM
 from tunneltui.screens.lines import EDGE_CELLS, Lines, bindings_for
+from tunneltui.screens.list_and_detail import Detail
 from tunneltui.screens.messages import HeadChanged, StatusText
 from tunneltui.screens.parts import Part
 from tunneltui.screens.plant_page import PlantPage
@@ -70,7 +70,7 @@ class RowPane(Container, can_focus=True):
         self._apart = Lines(id="row-apart")
         self._drawing = Drawing(id="row-side")
         self._views = ContentSwitcher(self._apart, self._drawing, initial="row-apart", id="row-views")
-        self._words = WordsBeside(id="row-words")
+        self._words = Detail(id="row-words")
         self._loop = ""
         self._row = ""
         self._chosen = ""

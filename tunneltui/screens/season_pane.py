@@ -31,10 +31,10 @@ from tunneltui.review.look_back import LookBack, look_back
 from tunneltui.review.record import record
 from tunneltui.review.seasons import latest_season, season_years
 from tunneltui.review.yields import By
-from tunneltui.screens.beside import Beside
 from tunneltui.screens.drawing import Drawing
 from tunneltui.screens.forms import Field, Fields, ReadingPage
 from tunneltui.screens.lines import Lines, bindings_for
+from tunneltui.screens.list_and_detail import ListAndDetail
 from tunneltui.screens.messages import StatusText
 from tunneltui.screens.round_view import RoundView
 from tunneltui.screens.text import plain
@@ -70,7 +70,7 @@ def season_before(
     return growing.span(max(earlier)) if earlier else (None, None)
 
 
-class SeasonPane(Beside):
+class SeasonPane(ListAndDetail):
     """Looks back over the whole journal in a worker, and only while it is shown."""
 
     TITLE = "Season"

@@ -27,9 +27,9 @@ from tunneltui.pages.prompts import COUNTED, EXPECTED
 from tunneltui.pages.stores import COUNTED_IN, store_of, stores_page
 from tunneltui.pages.text import beside
 from tunneltui.pages.units import in_force, localize
-from tunneltui.screens.beside import Beside
 from tunneltui.screens.forms import Field, Fields, ReadingPage
 from tunneltui.screens.lines import Lines, bindings_for
+from tunneltui.screens.list_and_detail import ListAndDetail
 from tunneltui.screens.messages import Act, ActRequested, StatusText
 from tunneltui.screens.numbers import NotANumber, number
 from tunneltui.screens.round_view import RoundView
@@ -39,7 +39,7 @@ MOST = 1_000_000
 ITEMS = "clip, twine, hook, fleece, seed, feed"
 
 
-class StoresPane(Beside):
+class StoresPane(ListAndDetail):
     """Things by kind; what is wanted to the season's end is worked out by a worker, with the growth till then."""
 
     TITLE = "Stores"

@@ -18,10 +18,10 @@ from tunneltui.cells import many, say
 from tunneltui.chores.chore import Chore, Piece
 from tunneltui.pages.prompts import COMMON_WORK, COMMON_WORK_DONE, DECISIONS_LEFT, SETTLED, STILL_READ
 from tunneltui.screens import picking
-from tunneltui.screens.beside import Beside, WordsBeside
 from tunneltui.screens.edges import TopLine
 from tunneltui.screens.layout import FEW_ROWS, FRAME_ROWS, PaneSizes
 from tunneltui.screens.lines import bindings_for
+from tunneltui.screens.list_and_detail import Detail, ListAndDetail
 from tunneltui.screens.messages import Act, ActRequested, HeadChanged, PlanRequested, StatusText
 from tunneltui.screens.parts import Part
 from tunneltui.screens.pass_line import ColumnHeads, PassLine
@@ -40,7 +40,7 @@ OVER_THE_LIST = 2
 """Rows of the passes and the heads of the columns."""
 
 
-class _ListAndReasons(Beside):
+class _ListAndReasons(ListAndDetail):
     """The list of one pass, and the reasons of its line."""
 
     def pane_sizes(self, size: Size) -> PaneSizes:
@@ -73,7 +73,7 @@ class WalkPane(Container):
         self._passes = PassLine(id="passes")
         self._heads = ColumnHeads(id="column-heads")
         self._walk = WalkList(id="walk")
-        self._detail = WordsBeside(id="detail", classes="detail")
+        self._detail = Detail(id="detail", classes="detail")
         self._sought = ""
         self._typed = ""
         """Figures of a weight, typed into the line."""

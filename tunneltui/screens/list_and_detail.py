@@ -21,7 +21,7 @@ from tunneltui.screens.text import READER
 NO_MARGIN = Spacing()
 
 
-class Beside(Container):
+class ListAndDetail(Container):
     """Its first child is the list, its second the words; ``layout.pane_sizes`` says where they stand."""
 
     REASON_ROWS: ClassVar[int] = 3
@@ -70,7 +70,7 @@ class _ListAndWords(Layout):
         size: Size,
         greedy: bool = True,  # noqa: ARG002  (of the base class)
     ) -> ArrangeResult:
-        if not isinstance(parent, Beside):
+        if not isinstance(parent, ListAndDetail):
             raise TypeError(f"{parent} has no list and no side")
         sizes = parent.pane_sizes(size)
         regions = (
@@ -86,7 +86,7 @@ class _ListAndWords(Layout):
 _LISTED = _ListAndWords()
 
 
-class WordsBeside(Widget):
+class Detail(Widget):
     """The words on the line under the cursor, as large as the pane lets it be. New words paint the lines of the
     old ones and their own and nothing else, for they change with every key."""
 
