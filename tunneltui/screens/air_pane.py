@@ -26,7 +26,7 @@ from tunneltui.pages.units import axis, in_force, localize
 from tunneltui.screens import acts, care_forms
 from tunneltui.screens.drawing import Drawing
 from tunneltui.screens.forms import ReadingPage
-from tunneltui.screens.lines import Lines, bindings_for
+from tunneltui.screens.lines import Lines, bindings_of
 from tunneltui.screens.list_and_detail import ListAndDetail
 from tunneltui.screens.messages import ActRequested, StatusText
 from tunneltui.screens.round_view import RoundView, State
@@ -49,7 +49,7 @@ class AirPane(ListAndDetail):
     """One tunnel at a time; worked out by a worker, because sums go back to planting."""
 
     TITLE = "Air"
-    BINDINGS: ClassVar[list[BindingType]] = bindings_for("air")
+    BINDINGS: ClassVar[list[BindingType]] = bindings_of("air")
     DEFAULT_CSS = """
     #air-curve { height: 1fr; min-height: 5; }
     .-wide #air-curve { height: 14; }

@@ -25,7 +25,7 @@ from tunneltui.screens.edges import HeaderLine, KeysLine, TopLine
 from tunneltui.screens.incremental_planner import Planner
 from tunneltui.screens.journal_client import JournalClient
 from tunneltui.screens.layout import FEW_ROWS, LEAST, SIDE_FROM
-from tunneltui.screens.lines import Lines, bindings_for
+from tunneltui.screens.lines import Lines, bindings_of
 from tunneltui.screens.messages import (
     ActFailed,
     ActRequested,
@@ -105,7 +105,7 @@ class TunnelApp(ThemedApp[None]):
     ENABLE_COMMAND_PALETTE = True
     AUTO_FOCUS = "#card-lines, #walk"
     BINDINGS: ClassVar[list[BindingType]] = [
-        *bindings_for("everywhere"),
+        *bindings_of("everywhere"),
         Binding("ctrl+q", "leave", show=False, priority=True),
     ]
     HORIZONTAL_BREAKPOINTS = [(0, "-tiny"), (LEAST[0], "-narrow"), (SIDE_FROM, "-wide")]  # noqa: RUF012  (Textual's own declaration)

@@ -18,7 +18,7 @@ from tunneltui.pages.units import localize
 from tunneltui.screens.card_lines import card_shown, week_beside
 from tunneltui.screens.edges import TopLine
 from tunneltui.screens.layout import FRAME_ROWS, PaneSizes
-from tunneltui.screens.lines import Stepped, bindings_for
+from tunneltui.screens.lines import Stepped, bindings_of
 from tunneltui.screens.list_and_detail import Detail, ListAndDetail
 from tunneltui.screens.messages import PlanRequested, StatusText
 from tunneltui.screens.parts import Part
@@ -41,7 +41,7 @@ THE_WIRE = (
 class CardPane(ListAndDetail):
     """Shows one view's card, from which the grower goes on."""
 
-    BINDINGS: ClassVar[list[BindingType]] = bindings_for("card")
+    BINDINGS: ClassVar[list[BindingType]] = bindings_of("card")
 
     view: reactive[RoundView | None] = reactive(None, repaint=False)
 

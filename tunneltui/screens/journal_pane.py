@@ -34,7 +34,7 @@ from tunneltui.pages.journal import (
 )
 from tunneltui.report.crossing import Word, crossing
 from tunneltui.screens.forms import Answer, Field, Fields, FormChoice, Letters, Question, ReadingPage
-from tunneltui.screens.lines import Lines, bindings_for
+from tunneltui.screens.lines import Lines, bindings_of
 from tunneltui.screens.list_and_detail import Detail, ListAndDetail
 from tunneltui.screens.messages import Act, ActRequested, StatusText
 from tunneltui.screens.parts import Line
@@ -76,7 +76,7 @@ class JournalPane(ListAndDetail):
     """Shows what the morning was planned from. Everything that goes through the whole journal is a worker's."""
 
     TITLE = "Journal"
-    BINDINGS: ClassVar[list[BindingType]] = bindings_for("journal")
+    BINDINGS: ClassVar[list[BindingType]] = bindings_of("journal")
 
     view: reactive[RoundView | None] = reactive(None, repaint=False)
 

@@ -29,18 +29,13 @@ HERE = "▌"
 """In the first column of the chosen line."""
 
 
-def bindings_for(where: actions.Where) -> list[BindingType]:
-    """The keys of the action table, hidden from Textual's own footer.
+def bindings_of(where: actions.Where, ids: Collection[str] | None = None) -> list[BindingType]:
+    """The keys of the action table, hidden from Textual's own footer: of those in ``ids``; None: of all of them.
 
     With priority: such keys are acted on by the app in the order in which they were typed, before the next key is
     looked at. Without it each first travels up from the widget that has the focus, and a key that opens a form is
     overtaken by the letters meant for that form.
     """
-    return bindings_of(where)
-
-
-def bindings_of(where: actions.Where, ids: Collection[str] | None = None) -> list[BindingType]:
-    """Of the actions named in ``ids``; None: of all of them."""
     return [
         Binding(
             ",".join(action.keys),
@@ -58,7 +53,7 @@ def bindings_of(where: actions.Where, ids: Collection[str] | None = None) -> lis
 class Lines(ScrollView, can_focus=True):
     """A list of ``Line`` with a cursor."""
 
-    BINDINGS: ClassVar[list[BindingType]] = bindings_for("list")
+    BINDINGS: ClassVar[list[BindingType]] = bindings_of("list")
     ALLOW_SELECT = False
 
     cursor: reactive[int] = reactive(0, repaint=False)

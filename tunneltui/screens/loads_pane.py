@@ -35,7 +35,7 @@ from tunneltui.screens.edges import HeadsLine, TopLine
 from tunneltui.screens.forms import ReadingPage
 from tunneltui.screens.inked import content
 from tunneltui.screens.kinds_line import KindsLine, OfKind
-from tunneltui.screens.lines import Lines, bindings_for
+from tunneltui.screens.lines import Lines, bindings_of
 from tunneltui.screens.list_and_detail import Detail, ListAndDetail
 from tunneltui.screens.loads_lines import clip_detail, head_parts, line_detail, loads_lines
 from tunneltui.screens.messages import HeadChanged, StatusText, WalkRequested
@@ -53,7 +53,7 @@ STILL = "The loads are still being worked out."
 class LoadsPane(ListAndDetail):
     """Clips, strings, hooks, wires, hoops and rows of one morning, a kind at a time."""
 
-    BINDINGS: ClassVar[list[BindingType]] = bindings_for("loads")
+    BINDINGS: ClassVar[list[BindingType]] = bindings_of("loads")
     DEFAULT_CSS = "#loads-kinds, #loads-heads { height: 1; width: 1fr; }"
     REASON_ROWS = 4
 

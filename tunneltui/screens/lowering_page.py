@@ -35,7 +35,7 @@ from tunneltui.screens.ahead import lowering_of, view_ahead
 from tunneltui.screens.drawing import Drawing
 from tunneltui.screens.edges import HeaderLine, KeysLine, TopLine
 from tunneltui.screens.forms import Answer, Fields, Form, FormChoice, Letters, Question, ReadingPage
-from tunneltui.screens.lines import Choices, bindings_for
+from tunneltui.screens.lines import Choices, bindings_of
 from tunneltui.screens.messages import Act, ActRequested
 from tunneltui.screens.other_lowering import FIELDS, fault_in, other_move
 from tunneltui.screens.parts import Line, Part
@@ -86,7 +86,7 @@ class LoweringEffects(NamedTuple):
 class LoweringPage(Form[None]):
     """One head at a time, front head first; every answer is written as it is given."""
 
-    BINDINGS: ClassVar[list[BindingType]] = bindings_for("lowering")
+    BINDINGS: ClassVar[list[BindingType]] = bindings_of("lowering")
     AUTO_FOCUS = ""
     DEFAULT_CSS = """
     LoweringPage { align: left top; background: $ground; layout: vertical; }

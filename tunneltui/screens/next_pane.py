@@ -37,7 +37,7 @@ from tunneltui.review.plan_adopted import adoption, adoption_drafts
 from tunneltui.review.plan_values import Plan, RowKind, Wishes
 from tunneltui.screens.drawing import Drawing
 from tunneltui.screens.forms import Answer, Field, Fields, FormChoice, Letters, Question, ReadingPage
-from tunneltui.screens.lines import Lines, bindings_for
+from tunneltui.screens.lines import Lines, bindings_of
 from tunneltui.screens.list_and_detail import ListAndDetail
 from tunneltui.screens.messages import Act, ActRequested, StatusText
 from tunneltui.screens.round_view import RoundView
@@ -55,7 +55,7 @@ class NextPane(ListAndDetail):
     """Plans are worked out by a worker, anew for every choice; the list keeps what was shown till then."""
 
     TITLE = "Next season"
-    BINDINGS: ClassVar[list[BindingType]] = bindings_for("next")
+    BINDINGS: ClassVar[list[BindingType]] = bindings_of("next")
     DEFAULT_CSS = """
     #next-drawing { height: 4; }
     #next-words { height: 1fr; padding: 0 1; }

@@ -18,7 +18,7 @@ from tunneltui.pages.prompts import PICK_TO_COME
 from tunneltui.pages.units import axis
 from tunneltui.screens import picking
 from tunneltui.screens.drawing import Drawing
-from tunneltui.screens.lines import Lines, bindings_for
+from tunneltui.screens.lines import Lines, bindings_of
 from tunneltui.screens.list_and_detail import ListAndDetail
 from tunneltui.screens.messages import ActRequested, StatusText
 from tunneltui.screens.round_view import RoundView
@@ -29,7 +29,7 @@ class PicksPane(ListAndDetail):
     """Pick days to come, with a key to weigh each in."""
 
     TITLE = "Picks"
-    BINDINGS: ClassVar[list[BindingType]] = bindings_for("picks")
+    BINDINGS: ClassVar[list[BindingType]] = bindings_of("picks")
     DEFAULT_CSS = """
     #picks-title { height: 1; text-style: bold; }
     """

@@ -26,7 +26,7 @@ from tunneltui.screens.edges import HeadsLine, TopLine
 from tunneltui.screens.forms import ReadingPage
 from tunneltui.screens.inked import content
 from tunneltui.screens.layout import FEW_ROWS, MANY_ROWS, SIDE_FROM
-from tunneltui.screens.lines import EDGE_CELLS, Lines, bindings_for
+from tunneltui.screens.lines import EDGE_CELLS, Lines, bindings_of
 from tunneltui.screens.list_and_detail import Detail
 from tunneltui.screens.messages import HeadChanged, StatusText
 from tunneltui.screens.parts import Part
@@ -45,7 +45,7 @@ RowAsked = tuple[str, int, bool]
 class RowPane(Container, can_focus=True):
     """One row, on a wide screen the loop it belongs to; the chosen stem is the same in both views."""
 
-    BINDINGS: ClassVar[list[BindingType]] = bindings_for("row")
+    BINDINGS: ClassVar[list[BindingType]] = bindings_of("row")
     DEFAULT_CSS = """
     #row-heads { height: 1; width: 1fr; }
     #row-views { height: 1fr; }

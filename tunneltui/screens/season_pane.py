@@ -33,7 +33,7 @@ from tunneltui.review.seasons import latest_season, season_years
 from tunneltui.review.yields import By
 from tunneltui.screens.drawing import Drawing
 from tunneltui.screens.forms import Field, Fields, ReadingPage
-from tunneltui.screens.lines import Lines, bindings_for
+from tunneltui.screens.lines import Lines, bindings_of
 from tunneltui.screens.list_and_detail import ListAndDetail
 from tunneltui.screens.messages import StatusText
 from tunneltui.screens.round_view import RoundView
@@ -74,7 +74,7 @@ class SeasonPane(ListAndDetail):
     """Looks back over the whole journal in a worker, and only while it is shown."""
 
     TITLE = "Season"
-    BINDINGS: ClassVar[list[BindingType]] = bindings_for("season")
+    BINDINGS: ClassVar[list[BindingType]] = bindings_of("season")
     DEFAULT_CSS = """
     #season-words { height: auto; max-height: 60%; }
     """

@@ -28,7 +28,7 @@ from tunneltui.pages.stores import COUNTED_IN, store_of, stores_page
 from tunneltui.pages.text import beside
 from tunneltui.pages.units import in_force, localize
 from tunneltui.screens.forms import Field, Fields, ReadingPage
-from tunneltui.screens.lines import Lines, bindings_for
+from tunneltui.screens.lines import Lines, bindings_of
 from tunneltui.screens.list_and_detail import ListAndDetail
 from tunneltui.screens.messages import Act, ActRequested, StatusText
 from tunneltui.screens.numbers import NotANumber, number
@@ -43,7 +43,7 @@ class StoresPane(ListAndDetail):
     """Things by kind; what is wanted to the season's end is worked out by a worker, with the growth till then."""
 
     TITLE = "Stores"
-    BINDINGS: ClassVar[list[BindingType]] = bindings_for("stores")
+    BINDINGS: ClassVar[list[BindingType]] = bindings_of("stores")
 
     REASON_ROWS = 6
     view: reactive[RoundView | None] = reactive(None, repaint=False)

@@ -20,7 +20,7 @@ from tunneltui.pages.prompts import COMMON_WORK, COMMON_WORK_DONE, DECISIONS_LEF
 from tunneltui.screens import picking
 from tunneltui.screens.edges import TopLine
 from tunneltui.screens.layout import FEW_ROWS, FRAME_ROWS, PaneSizes
-from tunneltui.screens.lines import bindings_for
+from tunneltui.screens.lines import bindings_of
 from tunneltui.screens.list_and_detail import Detail, ListAndDetail
 from tunneltui.screens.messages import Act, ActRequested, HeadChanged, PlanRequested, StatusText
 from tunneltui.screens.parts import Part
@@ -56,7 +56,7 @@ class WalkPane(Container):
     Forms are imported where one is asked for: the first paint shows none.
     """
 
-    BINDINGS: ClassVar[list[BindingType]] = bindings_for("round")
+    BINDINGS: ClassVar[list[BindingType]] = bindings_of("round")
     DEFAULT_CSS = """
     WalkPane { layout: vertical; }
     #passes, #column-heads { height: 1; width: 1fr; }
