@@ -386,7 +386,12 @@ def _stations(leader: Leader, path: StemPath, along: Along, length_m: float) -> 
         s_m = hold_s_m(hold, length_m)
         stations.append(_Station(s_m, along.x_m(s_m), along.z_m(s_m), "run", tuple(hold)))
     if leader.training == "laid_down":
-        stations += _rests(path, along)
+        # Supports that stand in for the ground, up to two bend radii short of where the stem leaves it.
+        on_ground = [(s_m, z_m) for _, z_m, s_m in path.points if z_m <= REST_M + 1e-9]
+        end_s_m = on_ground[-1][0] - REST_EVERY_M
+        count = int(end_s_m / REST_EVERY_M + 1e-9)
+        places = [REST_EVERY_M * (i + 1) for i in range(count)]
+        stations += [_Station(s_m, along.x_m(s_m), along.z_m(s_m), "ground") for s_m in places]
     head = _head(leader, path, along, length_m)
     # A prop under a head that hangs on its hook changes nothing that can be told.
     below_m = head.s_m if head is not None else length_m
@@ -419,15 +424,6 @@ def _left(stem: Ready, without: Collection[str], hooked: bool) -> list[_Station]
         elif station.kind in ("root", "ground"):
             left.append(station)
     return left
-
-
-def _rests(path: StemPath, along: Along) -> list[_Station]:
-    """Supports that stand in for the ground, up to two bend radii short of where the stem leaves it."""
-    on_ground = [(s_m, z_m) for _, z_m, s_m in path.points if z_m <= REST_M + 1e-9]
-    end_s_m = on_ground[-1][0] - REST_EVERY_M
-    count = int(end_s_m / REST_EVERY_M + 1e-9)
-    places = [REST_EVERY_M * (i + 1) for i in range(count)]
-    return [_Station(s_m, along.x_m(s_m), along.z_m(s_m), "ground") for s_m in places]
 
 
 def _chain(

@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Mapping, Sequence
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from datetime import date
+from typing import TypeVar
 
 from tunneltui.cells import (
     Day,
@@ -48,6 +49,8 @@ from tunneltui.review.plan_values import (
     Wishes,
 )
 from tunneltui.review.season_learned import Taught
+
+_OfARow = TypeVar("_OfARow", LineLoad, WireLoad)
 
 
 def plans_page(planned: SeasonPlans) -> Page:
@@ -468,10 +471,12 @@ def _peak(peak: Peak) -> list[Sentence]:
     rows = joined(", ", (say("{} {}", row, kg(hangs, 0)) for row, hangs in peak.hanging_kg.items()))
     parts = [say("at the peak hang: {}", rows)]
     if peak.string:
-        full = joined(", ", (say("{} {}", line.id, load(line.mid_n)) for _, line in _fullest_of_row(peak)))
+        lines = _fullest_by_row(peak.strings, lambda line: line.mid_n)
+        full = joined(", ", (say("{} {}", line.id, load(line.mid_n)) for line in lines))
         fullest = Range(peak.string_n.low, peak.string_n.high, "N")
         parts.append(say("fullest string {} {} on {}; by row: {}", peak.string, fullest, f"{peak.day}", full))
-    pulls = joined(", ", (say("{} {}", wire.row, load(wire.tension_n, 0)) for _, wire in _by_row(peak)))
+    wires = _fullest_by_row(peak.wires, lambda wire: wire.tension_n)
+    pulls = joined(", ", (say("{} {}", wire.row, load(wire.tension_n, 0)) for wire in wires))
     parts.append(say("wires pull {}", pulls))
     worst = [
         max((h for _, h in peak.hoops if h.tunnel == t), key=lambda h: h.load_n)
@@ -497,20 +502,11 @@ def _peak(peak: Peak) -> list[Sentence]:
     return parts
 
 
-def _fullest_of_row(peak: Peak) -> list[tuple[date, LineLoad]]:
-    rows = dict.fromkeys(line.row for _, line in peak.strings)
-    return [
-        max((dated for dated in peak.strings if dated[1].row == row), key=lambda dated: dated[1].mid_n)
-        for row in rows
-    ]
-
-
-def _by_row(peak: Peak) -> list[tuple[date, WireLoad]]:
-    rows = dict.fromkeys(wire.row for _, wire in peak.wires)
-    return [
-        max((dated for dated in peak.wires if dated[1].row == row), key=lambda dated: dated[1].tension_n)
-        for row in rows
-    ]
+def _fullest_by_row(dated: Iterable[tuple[date, _OfARow]], newton: Callable[[_OfARow], float]) -> list[_OfARow]:
+    by_row: dict[str, list[_OfARow]] = {}
+    for _, bears in dated:
+        by_row.setdefault(bears.row, []).append(bears)
+    return [max(of_row, key=newton) for of_row in by_row.values()]
 
 
 def gives_words(plan: Plan) -> Sentence:

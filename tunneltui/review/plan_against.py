@@ -228,11 +228,13 @@ def _figures(
 ) -> list[HeldFigure]:
     over = all(leader.plant in lived.ended for leader in lived.leaders.values())
     minutes = sum(spent.minutes for spent in written.hours if spent.day >= began)
+    # As read, not drawn to what is usual.
+    paces = {name: fmean(read) for name, read in season_taught(lived).stems_m_per_week.items()}
     figures = [
         HeldFigure(what, name, band, came(name), of(learned)[name].mid, what != "m_per_week" and not over)
         for what, of, came in (
             ("kg_per_plant", _kg_of, lambda name: _kg_per_plant(written, lived, name, began)),
-            ("m_per_week", _pace_of, _paces(lived).get),
+            ("m_per_week", _pace_of, paces.get),
             ("stem_m", _stem_of, _lengths_m(lived).get),
         )
         for name, band in of(foreseen).items()
@@ -258,11 +260,6 @@ def _kg_per_plant(written: SeasonRecord, lived: Season, cultivar: str, began: da
     weighed = [p.kg for p in written.picks if p.cultivar == cultivar and p.day >= began and p.kg is not None]
     plants = {leader.plant for leader in lived.leaders.values() if leader.cultivar == cultivar}
     return sum(weighed) / len(plants) if weighed and plants else None
-
-
-def _paces(lived: Season) -> dict[str, float]:
-    """As read, not drawn to what is usual."""
-    return {name: fmean(read) for name, read in season_taught(lived).stems_m_per_week.items()}
 
 
 def _lengths_m(lived: Season) -> dict[str, float]:

@@ -56,7 +56,10 @@ def to_buy(now: Season, planned: Season, length_m: Mapping[str, float], batches:
     )
     if bars:
         purchases.append(ToBuy("end bars", "", float(bars), stock["end bar"], ""))
-    for cultivar, seeds in sorted(_seeds(batches).items()):
+    seeds_of = Counter[str]()
+    for batch in batches:
+        seeds_of[batch.cultivar] += batch.seeds
+    for cultivar, seeds in sorted(seeds_of.items()):
         sown = float(sum(body.seeds for _, _, body in now.sowings if body.cultivar == cultivar))
         in_store = now.stock.get(("seed", cultivar), 0.0) - sown
         purchases.append(ToBuy("seed", cultivar, float(seeds), max(0.0, in_store), "", spare_share=SEED_SPARE))
@@ -94,10 +97,3 @@ def _outgrown_m(season: Season, leader: Leader, length_m: float) -> float:
 
 def _wire_m(season: Season, leader: Leader) -> float:
     return season.layout.rows[leader.row][1].wire_height_m
-
-
-def _seeds(batches: Sequence[Batch]) -> Counter[str]:
-    seeds = Counter[str]()
-    for batch in batches:
-        seeds[batch.cultivar] += batch.seeds
-    return seeds
