@@ -130,7 +130,8 @@ def is_to_hang(season: Season, outlook: Outlook, leader: Leader) -> bool:
 
 def _hang(season: Season, row: str, young: list[Leader]) -> Chore:
     due = {x.id: max(season.day, x.since + timedelta(days=HANG_DAYS)) for x in young}
-    planted = max((season.day - leader.since).days for leader in young)
+    oldest = min(young, key=lambda leader: leader.since)
+    several = len(young) > 1
     return make_chore(
         HANG,
         row,
@@ -139,11 +140,17 @@ def _hang(season: Season, row: str, young: list[Leader]) -> Chore:
         earliest=season.day,
         latest=min(due.values()),
         overhead=season.layout.rows[row][1].wire_height_m > season.holding.work.reach_m,
-        proposal=say("hang a hook over each of {}, tie its twine on, wind the head in", many(len(young), "plant")),
+        proposal=say(
+            "hang a hook over {}, tie its twine on, wind the head in",
+            say("each of {} plants", len(young)) if several else oldest.name,
+        ),
         why=say(
-            "Planted {} ago, and nothing is noted that holds {}: without it they fall over as they grow.",
-            many(planted, "day"),
+            "{} {} ago, and nothing is noted that holds {}: without it {} as {}.",
+            "Planted" if oldest.since == oldest.planted_on else "Kept as a further stem",
+            many((season.day - oldest.since).days, "day"),
             listed([x.name for x in young]),
+            "they fall over" if several else "it falls over",
+            "they grow" if several else "it grows",
         ),
         bits=[
             Bit(

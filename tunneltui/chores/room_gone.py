@@ -45,7 +45,7 @@ def room_gone(season: Season, jobs: Iterable[LoweringJob]) -> Iterator[Chore]:
 def _room_gone(season: Season, loop: str, coiled: list[LoweringMove]) -> Chore:
     first = season.leaders[coiled[0].leader]
     row = season.layout.loops[loop].stretches[0].row
-    fewer = [leader for leader in _growing(season, loop)[::EVERY] if not leader.marked]
+    fewer = [leader for leader in _growing(season, loop)[::EVERY] if not leader.marked_on]
     names = listed([move.name for move in coiled])
 
     def answer(way: RoomWay, *more: Written) -> list[tuple[str, Written]]:

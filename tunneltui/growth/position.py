@@ -99,6 +99,8 @@ class Position(Struct, frozen=True):
         """After a fix of this day."""
         if fix.what == "length":
             return self._length_read(fix.cm, fix.cm2)
+        if fix.what == "marked":
+            return self._with(self.length_cm, self.tip_cm, grown_cm=0.0, grown_cm2=0.0)
         if fix.what == "grown":
             return self._growth_read(fix.cm, fix.cm2)
         if fix.what in ("tip", "seen"):
