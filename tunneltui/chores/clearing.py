@@ -132,6 +132,8 @@ def _clear(season: Season, row: str, leaders: list[Leader], reason: str) -> Chor
     clips = sum(not fixing.tie for leader in leaders for fixing in leader.fixings)
     hooks = many(sum(leader.hook is not None for leader in leaders), "hook")
     back = hooks if _rots(season, leaders) else say("{} and {}", many(clips, "clip"), hooks)
+    # Stems whose end length would be lost.
+    unread = [leader.name for leader in leaders if leader.marked_on and not read_lately(season, leader)]
     return make_chore(
         CLEARING,
         row,
@@ -147,7 +149,7 @@ def _clear(season: Season, row: str, leaders: list[Leader], reason: str) -> Chor
             row,
             reason,
             _where_to(season, leaders),
-            _measure(season, leaders),
+            say(" Measure {} once they lie down.", listed(unread)) if unread else "",
         ),
         bits=[
             Bit(
@@ -184,12 +186,6 @@ def _where_to(season: Season, leaders: list[Leader]) -> str:
         return "None is noted as suspect: look once more, then to the compost."
     well = " The others to the compost." if len(sick) < len(leaders) else ""
     return say("{} last, bagged and off the land, knife and hands cleaned.{}", listed(sick), well)
-
-
-def _measure(season: Season, leaders: list[Leader]) -> str:
-    """Stems whose end length would be lost."""
-    unread = [leader.name for leader in leaders if leader.marked_on and not read_lately(season, leader)]
-    return say(" Measure {} once they lie down.", listed(unread)) if unread else ""
 
 
 def read_lately(season: Season, leader: Leader) -> bool:

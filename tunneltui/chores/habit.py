@@ -144,7 +144,7 @@ def _mark_plants(
             "{} a stem; with these read weekly, by {}.",
             many(len(leaders), "stem"),
             cultivar,
-            _rows(leaders),
+            " and ".join(dict.fromkeys(leader.row for leader in leaders)),  # a loop by the name of its first row
             read,
             unread,
             won,
@@ -161,11 +161,6 @@ def _mark_plants(
             for leader in chosen
         ],
     )
-
-
-def _rows(leaders: list[Leader]) -> str:
-    """Where they are rooted: a loop goes by the name of its first row."""
-    return " and ".join(dict.fromkeys(leader.row for leader in leaders))
 
 
 def _typical(leaders: list[Leader], count: int) -> list[Leader]:

@@ -226,6 +226,7 @@ def _repair(season: Season, leader: Leader, ending: Ending, how: HowFailed) -> C
     where = on_the_loop(season, leader.loop, fixing.u_m)
     again = _FIRST.get(how, thing + " again")
     what = say("{}, stem {}", again, stem_name(season, leader, where.row))
+    failed_on = day_word(ending.day, season.day)
     return make_chore(
         REPAIR,
         f"{leader.name} {on} at {cm(fixing.s_m).shown()}",
@@ -242,7 +243,7 @@ def _repair(season: Season, leader: Leader, ending: Ending, how: HowFailed) -> C
             on,
             cm(fixing.s_m),
             _HOW[how],
-            _on(ending, season),
+            failed_on if failed_on == "today" else say("on {}", failed_on),
         ),
         bits=whole(
             where,
@@ -253,11 +254,6 @@ def _repair(season: Season, leader: Leader, ending: Ending, how: HowFailed) -> C
             key=fixing.id,
         ),
     )
-
-
-def _on(ending: Ending, season: Season) -> str:
-    word = day_word(ending.day, season.day)
-    return word if word == "today" else say("on {}", word)
 
 
 RULES = (

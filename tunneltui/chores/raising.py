@@ -201,6 +201,7 @@ def _plant_out(
         if tray
         else say("{} bought {}", len(places), cultivar)
     )
+    laid = say("laid slanting, {} of their long stem in the soil", cm(buried_m))
     yield make_chore(
         PLANT_OUT,
         f"{row} {tray or cultivar}",
@@ -212,19 +213,13 @@ def _plant_out(
             "plant {} on {}, {}, {}: {}",
             what,
             row,
-            _depth(buried_m),
+            laid if buried_m else "as deep as they stood in the pot",
             season.crop(cultivar).ready_to_plant,
             _from_to(places),
         ),
         why=say("{}; {}.", why, warm),
         bits=[_planting(season, place, cultivar, tray, buried_m) for place in places],
     )
-
-
-def _depth(buried_m: float) -> str:
-    if not buried_m:
-        return "as deep as they stood in the pot"
-    return say("laid slanting, {} of their long stem in the soil", cm(buried_m))
 
 
 def _from_to(places: list[str]) -> str:

@@ -141,7 +141,10 @@ def _gaps(season: Season, loop: Loop) -> Iterator[tuple[float, float]]:
 
 
 def _hang_string(season: Season, loop: Loop, from_m: float, to_m: float, across: list[str]) -> Chore:
-    where = on_the_loop(season, loop.id, _middle(season, loop, from_m, to_m))
+    # In the middle of the gap, or at the row's end where the gap lies before it.
+    ends = [s.u_start_m + season.layout.rows[s.row][1].length_m for s in loop.stretches]
+    before_end = any(abs(to_m - end_m) < 1e-9 for end_m in ends)
+    where = on_the_loop(season, loop.id, to_m if before_end else (from_m + to_m) / 2)
     of_row = [string for string in season.strings.values() if string.row == where.row]
     number = max((string.number for string in of_row), default=0) + 1
     twine = of_row[0].twine if of_row else ""
@@ -164,12 +167,6 @@ def _hang_string(season: Season, loop: Loop, from_m: float, to_m: float, across:
             where, minutes_for(season, STRING), (where.row, StringHung(round(where.x_m, 2), number, twine))
         ),
     )
-
-
-def _middle(season: Season, loop: Loop, from_m: float, to_m: float) -> float:
-    """The middle of a gap, or the row's end where the gap lies before it."""
-    ends = [s.u_start_m + season.layout.rows[s.row][1].length_m for s in loop.stretches]
-    return to_m if any(abs(to_m - end_m) < 1e-9 for end_m in ends) else (from_m + to_m) / 2
 
 
 def more_twine(season: Season, outlook: Outlook, _loads: Loads) -> Iterator[Chore]:

@@ -14,7 +14,7 @@ from msgspec import Struct, field
 
 from tunneltui.growth.courses import Course
 from tunneltui.growth.defaults import PLANTED_LENGTH_M, PLANTED_LENGTH_SD_M, Traits
-from tunneltui.growth.evidence import PLANTED_AT_MOST_CM, ROOTING_DAYS, Evidence, Fix, Growth
+from tunneltui.growth.evidence import PLANTED_AT_MOST_CM, ROOTING_DAYS, Evidence, Fix
 from tunneltui.growth.outlook import Band
 from tunneltui.growth.position import Position
 from tunneltui.growth.stems import (
@@ -219,7 +219,10 @@ def _begun(member: Member) -> _Track:
 
 def _take_in(state: _FollowedGroup, course: Course) -> None:
     """The notes after the day it has come to."""
-    growths = _by_day(g for track in state.tracks.values() for g in track.member.evidence.growths)
+    # By the day they were read and, within it, the day they count from: one visit each.
+    growths: dict[int, dict[int, list[Grown]]] = defaultdict(lambda: defaultdict(list))
+    for growth in (g for track in state.tracks.values() for g in track.member.evidence.growths):
+        growths[growth.end][growth.start].append(growth.grown)
     fixes: dict[int, list[tuple[_Track, list[Fix]]]] = defaultdict(list)
     for track in state.tracks.values():
         by_day: dict[int, list[Fix]] = defaultdict(list)
@@ -235,7 +238,9 @@ def _take_in(state: _FollowedGroup, course: Course) -> None:
             _move(track, group, learned, course, day)
         _learn(group, learned, course, day, growths[day])
         for track, of_day in fixes[day]:
-            _fix(track, of_day)
+            for fix in of_day:
+                track.position = track.position.take(fix)
+            _anchor(track)
         read = [track for track, of_day in fixes[day] if not track.placed and _length_read(of_day)]
         for track, of_day in fixes[day]:
             track.placed = track.placed or any(fix.what == "length" for fix in of_day)
@@ -309,14 +314,6 @@ def _planted(leader: Member) -> Position:
     return Position.planted(leader.since.toordinal(), length_m * 100, sd_m * 100)
 
 
-def _by_day(growths: Iterable[Growth]) -> dict[int, dict[int, list[Grown]]]:
-    """By the day they were read and, within it, the day they count from: one visit each."""
-    by_day: dict[int, dict[int, list[Grown]]] = defaultdict(lambda: defaultdict(list))
-    for growth in growths:
-        by_day[growth.end][growth.start].append(growth.grown)
-    return by_day
-
-
 def _move(track: _Track, group: StemGroup, learned: _Learned, course: Course, day: int) -> None:
     """On to a day: with the group as far as that was read, from there on as it foresees."""
     position, stems = track.position, track.member.evidence.stems
@@ -355,12 +352,6 @@ def _rooted(planted: int, position: Position, course: Course, start: int, end: i
 def _added(before_cm: float, cm: float) -> float:
     """Square by which a stem off by the same share all the way is further off after ``cm`` more."""
     return (before_cm + cm) ** 2 - before_cm**2
-
-
-def _fix(track: _Track, fixes: Sequence[Fix]) -> None:
-    for fix in fixes:
-        track.position = track.position.take(fix)
-    _anchor(track)
 
 
 def _anchor(track: _Track) -> None:

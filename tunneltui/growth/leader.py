@@ -158,11 +158,14 @@ def leader_outlook(basis: LeaderBasis, days: int) -> LeaderOutlook:
     """The leader from today to ``days`` on."""
     today = basis.coming.today
     stems = {stem.day: stem for stem in _stems(basis, today, days + 1)}
+    # What is not known of the growth so far is no part of the week's.
+    position = replace(basis.followed.position, day=today, unread_cm=0.0, unseen_cm=0.0)
+    week = growth_over(replace(basis.followed, position=position), today, today + 7, basis.coming)
     return LeaderOutlook(
         basis.leader.id,
         stems,
         basis.evidence.measured_on,
-        _growth_a_week(basis),
+        band_m(week.cm, week.cm2),
         _trusses_a_week(basis),
         _at_wire(stems, basis.limit_cm / 100),
         basis.evidence.flagged,
@@ -355,14 +358,6 @@ def _trusses_on(basis: LeaderBasis, day: int, at: int, hanging: Sequence[_Hangin
             kg = truss.ripe_kg * mass_share(z)
             trusses.append(TrussOn(truss.number, truss.s_m, z, truss.fruits, kg, truss.ripe_on, truss.counted))
     return tuple(trusses)
-
-
-def _growth_a_week(basis: LeaderBasis) -> Band:
-    """What is not known of the growth so far is no part of it."""
-    today = basis.coming.today
-    position = replace(basis.followed.position, day=today, unread_cm=0.0, unseen_cm=0.0)
-    week = growth_over(replace(basis.followed, position=position), today, today + 7, basis.coming)
-    return band_m(week.cm, week.cm2)
 
 
 def _trusses_a_week(basis: LeaderBasis) -> Band:
