@@ -51,7 +51,7 @@ def caring(season: Season, outlook: Outlook, _loads: Loads) -> Iterator[Chore]:
             must=advised.must,
             proposal=advised.proposal,
             why=say("{}. ({})", capital(advised.why), advised.source),
-            bits=whole(where, minutes_for(season, kind), *advised.bodies, leaders=advised.leaders),
+            pieces=whole(where, minutes_for(season, kind), *advised.bodies, leaders=advised.leaders),
         )
 
 

@@ -11,7 +11,7 @@ from tunneltui.chores.chore import Chore
 from tunneltui.chores.chore_kind import ChoreKind
 from tunneltui.chores.coming import READY_DAYS
 from tunneltui.chores.crop_end import crop_over_since, crop_taken_on
-from tunneltui.chores.making import Bit, at_root, at_row, in_order_of_work, make_chore, whole
+from tunneltui.chores.making import PlannedPiece, at_root, at_row, in_order_of_work, make_chore, whole
 from tunneltui.chores.minutes import minutes_for
 from tunneltui.chores.rule import ChoreRule
 from tunneltui.growth.outlook import Outlook
@@ -113,8 +113,8 @@ def _strip(season: Season, outlook: Outlook, row: str, leaders: list[Leader], en
             end.why,
             apart,
         ),
-        bits=[
-            Bit(
+        pieces=[
+            PlannedPiece(
                 x.id,
                 at_root(x),
                 minutes_for(season, STRIP_GREEN),
@@ -151,8 +151,8 @@ def _clear(season: Season, row: str, leaders: list[Leader], reason: str) -> Chor
             _where_to(season, leaders),
             say(" Measure {} once they lie down.", listed(unread)) if unread else "",
         ),
-        bits=[
-            Bit(
+        pieces=[
+            PlannedPiece(
                 plant,
                 at_root(leader),
                 minutes_for(season, CLEARING),
@@ -231,7 +231,7 @@ def _make_bed(season: Season, tunnel: Tunnel, bed: Bed, emptied: date) -> Chore:
             listed(stood),
             many(len(rows), "row"),
         ),
-        bits=whole(
+        pieces=whole(
             where,
             minutes_for(season, MAKE_BED, len(rows)),
             (rows[0], BedMade(bed.key, "made ready after clearing")),

@@ -17,7 +17,7 @@ from tunneltui.chores.heads import stands_still
 from tunneltui.chores.lowering_head import head_of, height_limit, sooner_m
 from tunneltui.chores.lowering_move import LoweringMove, move_words
 from tunneltui.chores.lowering_plan import REST_DAYS, plan_lowering
-from tunneltui.chores.making import Bit, make_chore, next_weekday, on_the_loop
+from tunneltui.chores.making import PlannedPiece, make_chore, next_weekday, on_the_loop
 from tunneltui.chores.minutes import minutes_for
 from tunneltui.growth.outlook import Outlook
 from tunneltui.holding.layout import Loop
@@ -324,8 +324,8 @@ def _lower(season: Season, outlook: Outlook, job: LoweringJob) -> Chore:
         overhead=_is_overhead(season, job.loop),
         proposal=_proposal(season, job),
         why=_why(season, outlook, job),
-        bits=[
-            Bit(
+        pieces=[
+            PlannedPiece(
                 move.leader,
                 on_the_loop(season, job.loop, move.hook_from_u_m),
                 minutes_for(season, LOWER),

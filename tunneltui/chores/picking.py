@@ -13,7 +13,7 @@ from typing import NamedTuple
 from tunneltui.cells import Day, Quantity, Range, kg, many, say, words
 from tunneltui.chores.chore import Chore
 from tunneltui.chores.chore_kind import ChoreKind
-from tunneltui.chores.making import Bit, at_row, in_order_of_work, make_chore
+from tunneltui.chores.making import PlannedPiece, at_row, in_order_of_work, make_chore
 from tunneltui.chores.minutes import minutes_to_pick
 from tunneltui.chores.rule import ChoreRule
 from tunneltui.chores.week import Task
@@ -193,8 +193,8 @@ def _pick(season: Season, coming: PickOutlook, leaders: list[Leader], was_left: 
         latest=earliest,
         proposal=say("pick {} {}, {}", coming.row, coming.cultivar, _how_much(coming)),
         why=_why(season, coming, earliest, was_left) + _size_words(cultivar),
-        bits=[
-            Bit(
+        pieces=[
+            PlannedPiece(
                 "",
                 where,
                 minutes,

@@ -13,7 +13,7 @@ from tunneltui.cells import cm, degc, listed, many, say
 from tunneltui.chores.batches import HARDEN_AT_DAYS, HARDENED_IN_DAYS, POT_ON_AFTER_DAYS, UP_AFTER_DAYS
 from tunneltui.chores.chore import Chore
 from tunneltui.chores.chore_kind import ChoreKind
-from tunneltui.chores.making import THE_HOUSE, Bit, Where, at_row, make_chore, whole
+from tunneltui.chores.making import THE_HOUSE, PlannedPiece, Where, at_row, make_chore, whole
 from tunneltui.chores.minutes import minutes_for
 from tunneltui.chores.rule import ChoreRule
 from tunneltui.chores.trusses import week_mean_c
@@ -131,7 +131,7 @@ def _raise(
             tray.cultivar,
             say(" {}", nights_words(season)) if body is None else "",
         ),
-        bits=whole(THE_HOUSE, minutes_for(season, RAISE), ("", writes)),
+        pieces=whole(THE_HOUSE, minutes_for(season, RAISE), ("", writes)),
     )
 
 
@@ -218,7 +218,7 @@ def _plant_out(
             _from_to(places),
         ),
         why=say("{}; {}.", why, warm),
-        bits=[_planting(season, place, cultivar, tray, buried_m) for place in places],
+        pieces=[_planting(season, place, cultivar, tray, buried_m) for place in places],
     )
 
 
@@ -235,11 +235,13 @@ def _from_to(places: list[str]) -> str:
     return listed([" to ".join(part) for part in parts])
 
 
-def _planting(season: Season, place: str, cultivar: str, tray: str, buried_m: float) -> Bit:
+def _planting(season: Season, place: str, cultivar: str, tray: str, buried_m: float) -> PlannedPiece:
     standing = season.layout.places[place]
     where = Where(standing.row_id, standing.place.x_m, standing.u_m, place)
     writes = (place, Planted(cultivar, standing.place.leaders, tray, buried_m))
-    return Bit(place, where, minutes_for(season, PLANT_OUT), (writes,), (), say("{} at {}", cultivar, place))
+    return PlannedPiece(
+        place, where, minutes_for(season, PLANT_OUT), (writes,), (), say("{} at {}", cultivar, place)
+    )
 
 
 RULES = (

@@ -101,7 +101,7 @@ def _clip_to_string(
             cm(hook_m - string.u_m),
             season.string_name(string.id),
         ),
-        bits=whole(
+        pieces=whole(
             where,
             minutes_for(season, CLIP_TO_STRING),
             (
@@ -163,7 +163,7 @@ def _hang_string(season: Season, loop: Loop, from_m: float, to_m: float, across:
             cm(to_m - from_m),
             cm(season.holding.limits.string_gap_m),
         ),
-        bits=whole(
+        pieces=whole(
             where, minutes_for(season, STRING), (where.row, StringHung(round(where.x_m, 2), number, twine))
         ),
     )
@@ -196,7 +196,7 @@ def more_twine(season: Season, outlook: Outlook, _loads: Loads) -> Iterator[Chor
                     cm(weekly_m),
                     cm(most_m),
                 ),
-                bits=whole(
+                pieces=whole(
                     where,
                     minutes_for(season, TWINE),
                     (leader.place, Hung(leader.id, hook.u_m, round(hook.spare_m + more_m, 2), hook.kind)),
@@ -231,7 +231,7 @@ def cross_wire(season: Season, loads: Loads, jobs: Sequence[LoweringJob]) -> Ite
                     Day(job.visit, season.day),
                     _sideways(season, loads, loop, waiting),
                 ),
-                bits=whole(
+                pieces=whole(
                     where,
                     minutes_for(season, CROSS_WIRE),
                     (first.row, Note("cross wire put up over the row's end; corner to be set in the holding")),

@@ -65,7 +65,7 @@ class _Track(Struct):
     """Its length was read, told by its own path, or taken from those planted with it."""
 
 
-class Followed(Struct, frozen=True):
+class StemEstimate(Struct, frozen=True):
     """A leader as far as the journal goes, and all that its forecast needs."""
 
     planted: int
@@ -151,7 +151,7 @@ class _FollowedGroup(Struct):
 class GroupFollowed(Struct, frozen=True, eq=False):
     """What is known of each leader of a group, and from where later notes are followed on."""
 
-    leaders: dict[str, Followed]
+    leaders: dict[str, StemEstimate]
     ln_stem_rate: float
     """As assumed before anything was read; with ``age_days``, at the beginning."""
     age_days: float
@@ -361,9 +361,9 @@ def _anchor(track: _Track) -> None:
     track.anchors.append(length)
 
 
-def _followed(track: _Track, group: StemGroup, state_day: int) -> Followed:
+def _followed(track: _Track, group: StemGroup, state_day: int) -> StemEstimate:
     effect, own2 = group.effect(track.member.id)
-    return Followed(
+    return StemEstimate(
         track.member.planted_on.toordinal(),
         track.position,
         tuple(track.anchors),
@@ -394,7 +394,7 @@ class DaysAhead(Struct, frozen=True):
     """Variance of the logarithm of coming growth from guessed temperatures."""
 
 
-def growth_over(leader: Followed, start: int, end: int, coming: DaysAhead) -> Ahead:
+def growth_over(leader: StemEstimate, start: int, end: int, coming: DaysAhead) -> Ahead:
     """Growth from one day to a later one, neither before the leader's last note."""
     start = max(start, leader.position.still_until)
     days = end - start

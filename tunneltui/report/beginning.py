@@ -36,7 +36,7 @@ class StartQuestion(Struct, frozen=True):
     read: Callable[[str], Any]
 
     @property
-    def asks(self) -> str:
+    def prompt(self) -> str:
         return ASKS[self.field]
 
 
@@ -106,7 +106,7 @@ def _answer(question: StartQuestion, start: Start, ask: Ask, say: Say) -> Any:
     while True:
         try:
             unit = unit_of(question)
-            given = ask(f"{localize(question.asks)} [{shown(usual(question, start), unit)}] ")
+            given = ask(f"{localize(question.prompt)} [{shown(usual(question, start), unit)}] ")
             return value_of_answer(question, typed(given, unit), start)
         except ArgumentTypeError as fault:
             say(str(fault))

@@ -102,7 +102,7 @@ class _Pen:
         self._done: dict[tuple[str, str], frozenset[str]] = {}
         for done in morning.season.done:
             if done.put_off_until is None:
-                self._done[done.asks] = self._done.get(done.asks, frozenset()) | (set(done.pieces) or {""})
+                self._done[done.key] = self._done.get(done.key, frozenset()) | (set(done.pieces) or {""})
         self._drafts: list[Draft] = []
         self._says: list[str] = []
         self._weighed: set[str] = set()
@@ -242,7 +242,7 @@ class _Pen:
         self._drafts += drafts
 
     def _open(self, chore: Chore, keys: Collection[str]) -> list[str]:
-        done = self._done.get(chore.asks, frozenset())
+        done = self._done.get(chore.key, frozenset())
         return [
             piece.key
             for piece in chore.pieces
@@ -323,7 +323,7 @@ class _Pen:
         return [
             c
             for c in sheet
-            if c.kind == "pick" and (not part.row or c.row == part.row) and c.asks not in self._done
+            if c.kind == "pick" and (not part.row or c.row == part.row) and c.key not in self._done
         ]
 
     def _only_row_of(self, cultivar: str) -> str:

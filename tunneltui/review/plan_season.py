@@ -10,7 +10,7 @@ from datetime import date, timedelta
 from msgspec import Struct
 
 from tunneltui.growth.forecast import Basis, basis_of
-from tunneltui.growth.leader import LeaderBasis, Trussed, head_on, leader_on
+from tunneltui.growth.leader import LeaderBasis, TrussDates, head_on, leader_on
 from tunneltui.growth.outlook import Band, StemOn
 from tunneltui.growth.topping import LastPick, last_pick, tip_outs
 from tunneltui.holding.crops import crop_of
@@ -81,7 +81,7 @@ class ComingSeason(Struct, frozen=True, eq=False):
         return tuple(PlannedCrop(c, row, _scaled(kg[c], ripe)) for (c, row), ripe in sorted(trusses.items()))
 
 
-def _trusses_ripe(stem: Trussed, day: int) -> float:
+def _trusses_ripe(stem: TrussDates, day: int) -> float:
     """Mean number ripe by a day of plants that are apart by a truss: one step for all of them would make a plan
     leap by what tells them a day sooner or later. ``day`` is an ordinal."""
     by_then = bisect_right(stem.ripe, day)

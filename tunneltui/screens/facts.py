@@ -23,8 +23,8 @@ from tunneltui.pages.day import card_lines, week_days
 from tunneltui.pages.stem import FULLEST_CLIP, READ_AGAIN
 from tunneltui.screens.round_layout import laid_out, renewed, walk_of
 from tunneltui.screens.round_view import (
-    Asks,
     ChoreAnswer,
+    ChoreKey,
     FixingChoice,
     LeaderFacts,
     Pieces,
@@ -52,9 +52,9 @@ def view_of(
     """``plan`` is this morning's order, ``morning`` what is known now; ``before`` the view before it."""
     season = morning.season
     answered = _answered(season)
-    due = {chore.asks: chore for chore in morning.chores}
+    due = {chore.key: chore for chore in morning.chores}
     order = with_pieces(with_newcomers(plan, morning.round), due)
-    shown = {chore.asks for chore in chores_of(order)}
+    shown = {chore.key for chore in chores_of(order)}
     settled = states_after(chores_of(order), due, answered)
     card, week = (
         (before.card, before.week) if before is not None and before.round is plan else card_of(morning, plan)
@@ -92,7 +92,7 @@ def with_stems(view: RoundView, stems: Morning, answered: Iterable[str], stages:
     """The view with the leaders of ``stems``, planned at a stem's depth, as they are now, what is to do to
     each of them by itself, and what became of the chores that were ``answered``; the rest as it was."""
     walk = view.walk or walk_of(view)
-    due, given = {chore.asks: chore for chore in stems.chores}, _answered(stems.season)
+    due, given = {chore.key: chore for chore in stems.chores}, _answered(stems.season)
     alone = [walk.chores[id_] for leader in stems.season.leaders for id_ in walk.alone.get(leader, ())]
     theirs = [chore for chore in alone if KINDS[chore.kind].reach == "stem"]
     theirs_ids = {chore.id for chore in theirs}
@@ -102,8 +102,8 @@ def with_stems(view: RoundView, stems: Morning, answered: Iterable[str], stages:
     for settled in (states_after(theirs, due, given), states_answered(others, given)):
         states |= settled.states
         pieces |= settled.pieces
-    planned = {chore.asks for chore in theirs}
-    came = [chore for chore in stems.chores if KINDS[chore.kind].joins and chore.asks not in planned]
+    planned = {chore.key for chore in theirs}
+    came = [chore for chore in stems.chores if KINDS[chore.kind].joins and chore.key not in planned]
     leaders = _leaders(stems, stages)
     if not came:
         return renewed(view, walk, leaders, states, pieces)
@@ -119,19 +119,19 @@ def with_stems(view: RoundView, stems: Morning, answered: Iterable[str], stages:
     )
 
 
-def _answered(season: Season) -> dict[Asks, ChoreAnswer]:
-    by_asks: dict[Asks, ChoreAnswer] = {}
+def _answered(season: Season) -> dict[ChoreKey, ChoreAnswer]:
+    by_key: dict[ChoreKey, ChoreAnswer] = {}
     for done in season.done:
         if done.day != season.day:
             continue
         state: State = "put off" if done.put_off_until else "done"
-        earlier = by_asks.get(done.asks)
+        earlier = by_key.get(done.key)
         if not done.pieces:
-            by_asks[done.asks] = ChoreAnswer(state)
+            by_key[done.key] = ChoreAnswer(state)
         elif earlier is None or earlier.pieces is not None:
             before = earlier.pieces if earlier is not None and earlier.pieces is not None else {}
-            by_asks[done.asks] = ChoreAnswer(state, {**before, **dict.fromkeys(done.pieces, state)})
-    return by_asks
+            by_key[done.key] = ChoreAnswer(state, {**before, **dict.fromkeys(done.pieces, state)})
+    return by_key
 
 
 def last_act_of_day(entries: Sequence[Entry], day: date, device: str = "") -> str:

@@ -126,7 +126,7 @@ class FirstRun(ThemedApp[OwnTunnel | Demo]):
         return [
             Field(
                 question.field,
-                question.asks,
+                question.prompt,
                 self._typed.get(question.field) or usual(question, self._start),
                 hint,
                 unit_of(question),
@@ -141,7 +141,7 @@ class FirstRun(ThemedApp[OwnTunnel | Demo]):
             try:
                 read[question.field] = value_of_answer(question, values[question.field], self._start)
             except ArgumentTypeError as fault:
-                raise UserError(f"{localize(question.asks)} {fault}.") from None
+                raise UserError(f"{localize(question.prompt)} {fault}.") from None
         return read
 
     def _fault_of_tunnel(self, values: Mapping[str, str]) -> str:
