@@ -511,6 +511,7 @@ def test_plants_noted_in_mid_season_are_asked_when_they_were_planted(month: int,
     assert ("stood_before" in kinds) is asked_for
     assert ("hang" in kinds) is not asked_for
     assert not kinds & {"put_right", "lower"}
+    assert ("will_fit" in kinds) is not asked_for, "how long they will be is not known before the answer"
 
 
 @pytest.mark.parametrize(("month", "asked_for"), [(5, False), (6, True)])
@@ -545,6 +546,11 @@ def test_plants_that_stood_before_are_long_and_bear() -> None:
         assert told.length_m.high >= true.length_m.mid + 0.7 * fortnight_m
     assert {"put_right"} <= _kinds(now)
     assert not _kinds(now) & {"stood_before", "hang"}
+    # Who begins today has left nothing hanging, and stems of 2 m stood without a note.
+    (held,) = [chore.why for chore in now.chores if chore.kind == "twist_in"]
+    assert held.startswith("Nothing is noted of what holds 6 heads on W1")
+    (pick,) = [chore.why for chore in late.morning(36).chores if chore.kind == "pick"]
+    assert pick.startswith("No pick of it is noted")
 
 
 def test_plants_planted_when_they_were_noted_are_hung() -> None:

@@ -266,6 +266,37 @@ def test_a_snapped_head_stands_still_three_weeks_and_teaches_nothing_meanwhile()
     assert coming[broke + timedelta(days=23)].length_m.mid > 0.92
 
 
+@pytest.mark.parametrize("counted", ["never", "before", "beside it", "it alone"])
+def test_no_truss_follows_until_a_shoot_leads(counted: str) -> None:
+    """A tip snapped in the third week; seven weeks later three weeks' trusses are missing (so long until a shoot
+    leads: common practice, no source), whether trusses were counted on the stem, beside it, or not at all."""
+    diary, ids = small_diary()
+    of = {"never": [], "before": ids, "beside it": ids[1:], "it alone": ids[:1]}[counted]
+    for leader in of:
+        diary.write(PLANTED + timedelta(weeks=2), "W1-01", Measured(leader, flowering_truss=2))
+    broke, late = PLANTED + timedelta(weeks=3), PLANTED + timedelta(weeks=10)
+    diary.write(broke, "W1-01", TipSnapped(ids[0]))
+    told = outlook(fold(diary.entries, late)).leaders
+    snapped, whole = (told[leader].days[late].flowering_truss for leader in ids[:2])
+    days = (late - broke).days
+    before = outlook(fold(diary.entries, broke)).leaders[ids[1]].days[broke].flowering_truss
+    assert whole - snapped == pytest.approx((whole - before) * 21 / days, abs=0.3)
+    sds = [told[leader].days[late].flowering_sd for leader in ids[:2]]
+    assert sds[0] > sds[1]
+
+
+def test_the_weeks_without_a_tip_teach_no_pace_of_trusses() -> None:
+    diary, ids = small_diary()
+    for week, truss in ((2, 2), (3, 3), (5, 3), (7, 4), (8, 5)):
+        diary.write(PLANTED + timedelta(weeks=week), "W1-01", Measured(ids[0], flowering_truss=truss))
+    diary.write(PLANTED + timedelta(weeks=3), "W1-01", TipSnapped(ids[0]))
+    weeks = [
+        ((count.start - PLANTED.toordinal()) // 7, (count.end - PLANTED.toordinal()) // 7)
+        for count in _evidence(diary, ids[0], PLANTED + timedelta(weeks=8)).counts
+    ]
+    assert weeks == [(2, 3), (7, 8)]
+
+
 def test_noughts_before_the_first_truss_teach_no_slow_pace() -> None:
     """A sheet has 0 in its column until the first truss opens: how far off that was is not known. From 1 on
     trusses are counted."""

@@ -90,3 +90,18 @@ def test_seconds_since_1970_are_turned_into_the_holdings_clock(tmp_path: Path, t
     found = read_air(read_table(file), "Europe/London")
     assert [row.day for row in found.rows][:2] == [date(2026, 8, 3), date(2026, 8, 4)]
     assert found.readings == 48
+
+
+def test_the_heading_that_says_flower_is_taken_before_one_that_says_truss(tmp_path: Path) -> None:
+    """Beside it stood "Trusses set", and the sheet was refused; "Flowering" alone was not read at all, nor was the
+    growth of "this week"."""
+    file = tmp_path / "weeks.csv"
+    head = "Date,Plant,Growth this week (in),Stem dia (mm),{},Trusses set"
+    inches = [(9.5, 8.25, 10.75)[n % 3] for n in range(len(VISITS))]
+    rows = [f"{day},1,{inches[n]},10.{n},{3 + n},{2 + n}" for n, day in enumerate(VISITS)]
+    for heading in ("Truss in flower", "Flowering", "In bloom"):
+        file.write_text("\n".join([head.format(heading), *rows]) + "\n")
+        readings = [one.reading for one in read_measurements(read_table(file)).readings]
+        assert [one.flowering_truss for one in readings] == [3 + n for n in range(len(VISITS))]
+        assert [one.growth_m for one in readings] == [pytest.approx(grown * 0.0254, abs=1e-4) for grown in inches]
+        assert readings[0].diameter_mm == 10.0

@@ -11,6 +11,7 @@ from datetime import date, timedelta
 from msgspec import Struct
 
 from tunneltui.cells import Day, cm, day_word, listed, m, many, say
+from tunneltui.chores.begun_late import may_be_older
 from tunneltui.chores.chore import Chore
 from tunneltui.chores.chore_kind import ChoreKind
 from tunneltui.chores.making import in_order_of_work, make_chore, on_the_loop, whole
@@ -71,7 +72,10 @@ def _growing(season: Season, loop: str) -> list[Leader]:
     return [
         leader
         for leader in in_order_of_work(season.leaders_of_loop(loop))
-        if leader.training != "pinched_at_wire" and leader.tip_taken_out_on is None
+        if leader.training != "pinched_at_wire"
+        and leader.tip_taken_out_on is None
+        # When they were planted is asked first.
+        and not may_be_older(season, leader)
     ]
 
 

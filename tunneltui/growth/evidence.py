@@ -16,8 +16,8 @@ from msgspec import Struct
 
 from tunneltui import cells
 from tunneltui.cells import say
-from tunneltui.growth.counts import TrussCount, days_words, left_out, truss_counts
-from tunneltui.growth.defaults import COOLER_SHARE, PLANTED_LENGTH_M
+from tunneltui.growth.counts import TrussCount, days_words, left_out, stood_still, truss_counts
+from tunneltui.growth.defaults import COOLER_SHARE, PLANTED_LENGTH_M, STILL_DAYS
 from tunneltui.growth.outlook import LeftOut
 from tunneltui.growth.stems import READING_CM2, Grown
 from tunneltui.holding.crops import USUAL, Crop
@@ -59,8 +59,6 @@ SNAPPED_CM = 25.0
 """Lost with a tip whose length left was not noted. Assumed."""
 SNAPPED_CM2 = 225.0
 SNAPPED_READ_CM2 = 25.0
-STILL_DAYS = 21
-"""Until a shoot has taken over from a tip that snapped. Common practice, no source."""
 MARKED_LATE_DAYS, USUAL_WEEK_DAYS = 14, 7
 """Stems are read weekly: a first reading so long after planting may be what grew since a mark nobody noted."""
 ROWS_OF_FILES = "5"
@@ -114,6 +112,8 @@ class Evidence(Struct, frozen=True):
     """Day on which the trusses on it were last counted, and how many hung."""
     flagged: tuple[LeftOut, ...]
     measured_on: date | None
+    still: tuple[tuple[int, int], ...] = ()
+    """From which day to which its tip was gone and no shoot led yet."""
     stems: int = 1
     """Stems its readings are the mean of."""
     doubted: LeftOut | None = None
@@ -229,8 +229,8 @@ class _Reader:
 
     def _marked_on(self, day: int, cm: float) -> int | None:
         """Since when a stem grew whose growth is read for the first time: the day of its mark; else that of the
-        last visit or of planting, whichever makes the pace more usual. None where it would be more so of a week:
-        who began in mid season, or made a mark without a note, reads what grew since the week before."""
+        last visit or of planting, whichever makes the pace more usual. None where that is today, or where it would
+        be more so of a week: who began in mid season, or made a mark without a note, reads a week's growth."""
         marked_on = self.leader.marked_on
         if marked_on is not None and self._since <= marked_on.toordinal() < day:
             return marked_on.toordinal()
@@ -243,7 +243,7 @@ class _Reader:
         starts = [start for start in (self._since, self._visited) if start is not None]
         start = min(starts, key=lambda start: strange(day - start))
         late = day - start > MARKED_LATE_DAYS
-        return None if late and strange(USUAL_WEEK_DAYS) < strange(day - start) else start
+        return None if day == start or (late and strange(USUAL_WEEK_DAYS) < strange(day - start)) else start
 
     def lowering(self, lowering: Lowering) -> None:
         day = lowering.day.toordinal()
@@ -416,6 +416,7 @@ def evidence_of(leader: Leader, row: Row, crop: Crop = USUAL) -> Evidence:
         counted.hanging,
         (*reader.flagged, *counted.flagged),
         reader.measured_on,
+        stood_still(leader),
         leader.readings[-1].stems if leader.readings else 1,
         reader.doubted or counted.doubted,
     )

@@ -10,7 +10,8 @@ from math import erf, exp, inf, pi, sqrt
 
 from msgspec import Struct
 
-from tunneltui.growth.evidence import STILL_DAYS, Fix
+from tunneltui.growth.defaults import STILL_DAYS
+from tunneltui.growth.evidence import Fix
 from tunneltui.values import replace
 
 PAST_WIRE_CM = 20.0

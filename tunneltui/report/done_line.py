@@ -98,10 +98,11 @@ class _Pen:
     def __init__(self, morning: Morning, shown: KeptRound | None) -> None:
         self._season: Season = morning.season
         self._shown = shown
-        # Pieces ticked, by what the chore asks; '' stands for a chore of one piece.
+        # Pieces ticked, by what the chore asks; '' stands for a chore of one piece. What was ticked on an earlier
+        # day and holds on does not count: a line of today's sheet asks anew.
         self._done: dict[tuple[str, str], frozenset[str]] = {}
         for done in morning.season.done:
-            if done.put_off_until is None:
+            if done.put_off_until is None and done.day == morning.season.day:
                 self._done[done.key] = self._done.get(done.key, frozenset()) | (set(done.pieces) or {""})
         self._drafts: list[Draft] = []
         self._says: list[str] = []

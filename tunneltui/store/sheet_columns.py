@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Collection, Mapping
 from dataclasses import dataclass
 from datetime import datetime, timedelta
 
@@ -25,8 +25,17 @@ from tunneltui.store.sheet_words import IN_BASE, SheetKind, meaning, names, plai
 
 NONE = "none"
 """What a grower maps to a meaning that no column shall have."""
-_WEAK = frozenset({"no", "nr", "n", "number", "nummer", "id", "sample", "sample no"})
-"""Headings that may be a running number; where a better one stands beside them, it names the plant."""
+_WEAK: Mapping[str, Collection[str]] = {
+    # They may be a running number.
+    "label": ("no", "nr", "n", "number", "nummer", "id", "sample", "sample no"),
+    # They may count trusses in fruit, or all there were.
+    "flowering": (
+        *("trusses", "truss", "truss number", "truss no", "trusses set", "new trusses", "tros", "trossen"),
+        *("trosnummer", "rispe", "rispen", "rispennummer", "traube", "trauben", "bouquet", "bouquets"),
+        *("racimo", "racimos", "grappolo", "grappoli", "palco", "palchi"),
+    ),
+}
+"""Headings that hold what is meant only where no better one stands beside them."""
 
 
 def columns_of(table: Table, kind: SheetKind, mapped: Mapping[str, str]) -> dict[str, str]:
@@ -82,10 +91,9 @@ def _part_day_and_clock(table: Table, claims: dict[str, list[str]], day: str, ma
 
 def _one_of(table: Table, what: str, columns: list[str]) -> str:
     """Of columns that claim to hold the same: the one that stands out, else the grower is asked."""
-    if what == "label":
-        strong = [column for column in columns if plain(column) not in _WEAK]
-        if len(strong) == 1:
-            return strong[0]
+    strong = [column for column in columns if plain(column) not in _WEAK.get(what, ())]
+    if len(strong) == 1:
+        return strong[0]
     first, *others = columns
     if all(all(table.cell(line, first) == table.cell(line, other) for line in table.lines) for other in others):
         return first
