@@ -19,7 +19,7 @@ from tunneltui.journal.kinds_crop import FruitLost, GreenStripped, Picked
 from tunneltui.journal.kinds_journal import Timed
 from tunneltui.journal.kinds_standing import BedMade, Planted
 from tunneltui.journal.order import live
-from tunneltui.season.growing_year import CALENDAR_YEAR, GrowingYear, growing_year
+from tunneltui.season.growing_year import CALENDAR_YEAR, GrowingYear, growing_year, picked_from
 from tunneltui.season.state import Leader, Season
 from tunneltui.values import replace
 
