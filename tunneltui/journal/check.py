@@ -106,19 +106,15 @@ def _unknown(kind: str, key: str, fields: Mapping[str, Any]) -> str:
 def _unfit(key: str, value: Any) -> str:
     """Why no field could take a value, whatever it wants; '' where one could."""
     if isinstance(value, str):
-        return _unfit_text(key, value)
+        if len(value) > LONGEST_TEXT and key not in _HAS_ITS_OWN_CHECK:
+            return f"{key} has {len(value):,} letters, at most {LONGEST_TEXT:,} can be kept."
+        if not _can_be_written(value):
+            return f"{key} holds half a character, it cannot be kept."
+        return ""
     if isinstance(value, int | float):
         return "" if -BEYOND < value < BEYOND else f"{key} is {_shown(value)}, a number that can be was wanted."
     if isinstance(value, list | tuple):
         return next((say for item in value if (say := _unfit(key, item))), "")
-    return ""
-
-
-def _unfit_text(key: str, value: str) -> str:
-    if len(value) > LONGEST_TEXT and key not in _HAS_ITS_OWN_CHECK:
-        return f"{key} has {len(value):,} letters, at most {LONGEST_TEXT:,} can be kept."
-    if not _can_be_written(value):
-        return f"{key} holds half a character, it cannot be kept."
     return ""
 
 
