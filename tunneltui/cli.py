@@ -13,6 +13,7 @@ import sys
 from collections.abc import Callable, Iterator, Sequence
 from contextlib import contextmanager, redirect_stderr
 from datetime import UTC, datetime
+from functools import cache
 from importlib import import_module
 from itertools import pairwise
 from pathlib import Path
@@ -52,7 +53,10 @@ def main(argv: Sequence[str] | None = None) -> int:
     with redirect_stderr(cast(TextIO, SafeOutput(sys.stderr))):  # argparse repeats what it refuses
         args = _parsed(argv)
     args.now = datetime.now(UTC)
-    _speak_utf8()
+    # What goes to a file or a program is UTF-8 whatever the locale; a terminal gets what it can show.
+    for stream in (sys.stdout, sys.stderr):
+        if isinstance(stream, io.TextIOWrapper):
+            stream.reconfigure(encoding=None if stream.isatty() else "utf-8", errors="replace")
     args.chosen = _settings_with(args)
     try:
         with _safe_output(args):
@@ -104,7 +108,7 @@ def _parsed(argv: Sequence[str] | None) -> Args:
         return alone
     command_parser = parser()
     args, left = command_parser.parse_known_args(argv)
-    goes_on = next((name for name in ("values", "line", "answers") if getattr(args, name, None)), "")
+    goes_on = next((name for name in ("values", "line", "answers") if hasattr(args, name)), "")
     if left and (not goes_on or any(word.startswith("-") for word in left)):
         command_parser.error(f"unrecognized arguments: {' '.join(left)}")
     if left:
@@ -158,13 +162,6 @@ def _settings_with(args: Args) -> ChosenSettings:
 def _say_faults_of_settings(args: Args) -> None:
     for fault in args.chosen.faults:
         print(fault, file=sys.stderr)
-
-
-def _speak_utf8() -> None:
-    """What goes to a file or a program is UTF-8 whatever the locale; a terminal gets what it can show."""
-    for stream in (sys.stdout, sys.stderr):
-        if isinstance(stream, io.TextIOWrapper):
-            stream.reconfigure(encoding=None if stream.isatty() else "utf-8", errors="replace")
 
 
 # ------------------------------------------------------------------------------------------------ opening
@@ -238,6 +235,7 @@ def _shows_screens(args: Args) -> bool:
 # ------------------------------------------------------------------------------------------------ the parser
 
 
+@cache
 def _shared(after: bool) -> argparse.ArgumentParser:
     """Flags that may stand before or after a command: those after it must not reset what stood before."""
     shared = argparse.ArgumentParser(add_help=False)
@@ -546,9 +544,10 @@ def _add_feed(commands: Commands) -> None:
 def _add_writing(commands: Commands) -> None:
     example = "add measured leader=W1-07a growth_m=0.24 flowering_truss=9"
     add = _command(commands, "add", lambda args: writing.add(args), "write one entry of any kind", example)
-    add.add_argument("kind", metavar="KIND", help="the kind of entry, such as picked, measured, clip_failed, note")
+    help_text = "such as picked, measured, clip_failed, note (without one: lists all kinds and what each takes)"
+    add.add_argument("kind", metavar="KIND", nargs="?", help=help_text)
     add.add_argument("values", metavar="KEY=VALUE", nargs="*", help="what it says")
-    add.add_argument("--about", metavar="PLACE", help="place, row or tunnel it is about")
+    add.add_argument("--about", metavar="PLACE", help="stem, place, row or tunnel it is about")
     example = 'done "4, 5; W2-01a string 8 slid; W2 standard 2 6.2"'
     done = _command(
         commands, "done", lambda args: writing.done(args), "one typed line at the end of a walk on paper", example

@@ -12,7 +12,7 @@ from tunneltui.chores.morning import plan
 from tunneltui.demo.make import make_demo
 from tunneltui.memo import Memo, Stages
 from tunneltui.report.open_journal import civil_day, latest_holding
-from tunneltui.screens.facts import picture_of
+from tunneltui.screens.facts import view_of
 from tunneltui.screens.journal_client import FileClient
 from tunneltui.season.fold import fold
 
@@ -45,5 +45,5 @@ def planned(demo: Path) -> Memo:
         client.close()
     day, stages = civil_day(latest_holding(entries), datetime.now(UTC)), Stages(Memo())
     morning = plan(stages, fold(entries, day), entries)
-    picture_of(morning, morning.round, day, stages=stages)
+    view_of(morning, morning.round, day, stages=stages)
     return stages.memo

@@ -43,6 +43,9 @@ class Given:
     def entries(self) -> list[Entry]:
         return self._entries
 
+    def settled(self, _day: date) -> list[Entry]:
+        return self.entries()
+
     def submit(self, drafts: Sequence[Draft], day: date) -> Future[list[Entry]]:  # noqa: ARG002
         refused: Future[list[Entry]] = Future()
         refused.set_exception(OSError("the disk [/] is full"))
@@ -57,7 +60,7 @@ async def opened(
 ) -> AsyncIterator[tuple[TunnelApp, Pilot[None]]]:
     app = TunnelApp(client)
     async with app.run_test(size=size) as pilot:
-        await wait_until(lambda: app.picture is not None and app.picture.morning is not None, 60)
+        await wait_until(lambda: app.view is not None and app.view.morning is not None, 60)
         yield app, pilot
 
 

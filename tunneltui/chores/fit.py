@@ -11,6 +11,7 @@ from datetime import date, timedelta
 from msgspec import Struct
 
 from tunneltui.cells import Day, cm, day_word, listed, m, many, say
+from tunneltui.chores.begun_late import may_be_older
 from tunneltui.chores.chore import Chore
 from tunneltui.chores.chore_kind import ChoreKind
 from tunneltui.chores.making import in_order_of_work, make_chore, on_the_loop, whole
@@ -28,6 +29,8 @@ from tunneltui.season.work_days import WEEK_DAYS
 
 AGAIN_DAYS = 21
 """So long after it was shown it is shown again (assumed)."""
+HARDLY_M = 0.10
+"""By so little a stem outgrows its room without a word: it is told in steps of 10 cm."""
 WILL_FIT = ChoreKind("will_fit", "will it fit", "loop", "tap", worth=0.02, minutes=2.0, lasts="kept")
 
 
@@ -71,7 +74,10 @@ def _growing(season: Season, loop: str) -> list[Leader]:
     return [
         leader
         for leader in in_order_of_work(season.leaders_of_loop(loop))
-        if leader.training != "pinched_at_wire" and leader.tip_taken_out_on is None
+        if leader.training != "pinched_at_wire"
+        and leader.tip_taken_out_on is None
+        # When they were planted is asked first.
+        and not may_be_older(season, leader)
     ]
 
 
@@ -87,7 +93,7 @@ def _outgrows(season: Season, basis: Basis, leader: Leader, ends: dict[str, date
         return None
     room = room_m(season, leader)
     length_m = _length_m(basis, leader, end)
-    if length_m <= room or _length_m(basis, leader, season.day) > room:
+    if length_m <= room + HARDLY_M or _length_m(basis, leader, season.day) > room:
         return None
     full_on = season.day
     while full_on < end and _length_m(basis, leader, full_on) <= room:
@@ -128,7 +134,7 @@ def _will_not_fit(season: Season, loop: str, outgrows: list[Outgrows], end: date
             m(longest.room_m),
             cm(season.holding.limits.head_least_m),
         ),
-        bits=whole(
+        pieces=whole(
             where,
             minutes_for(season, WILL_FIT),
             (soonest.leader.row, Note(say("{}; full from {}", warning, soonest.full_on.isoformat()))),

@@ -13,7 +13,7 @@ from typing import NamedTuple
 from tunneltui.cells import Day, Quantity, Range, kg, many, say, words
 from tunneltui.chores.chore import Chore
 from tunneltui.chores.chore_kind import ChoreKind
-from tunneltui.chores.making import Bit, at_row, in_order_of_work, make_chore
+from tunneltui.chores.making import PlannedPiece, at_row, in_order_of_work, make_chore
 from tunneltui.chores.minutes import minutes_to_pick
 from tunneltui.chores.rule import ChoreRule
 from tunneltui.chores.week import Task
@@ -22,13 +22,13 @@ from tunneltui.growth.groups import WIDE
 from tunneltui.growth.outlook import Band, Outlook, PickOutlook
 from tunneltui.growth.ripening import RipeningFactor
 from tunneltui.holding.crops import crop_of, kind_of
-from tunneltui.holding.model import WEEKDAYS, Cultivar
+from tunneltui.holding.model import Cultivar
 from tunneltui.journal.body import parsed
 from tunneltui.journal.entry import Draft
 from tunneltui.journal.kinds_crop import Picked
 from tunneltui.loads.result import Loads
 from tunneltui.season.state import Leader, Pick, Season
-from tunneltui.season.work_days import next_work_day, sure_work_day
+from tunneltui.season.work_days import next_work_day, pick_weekdays, sure_work_day
 
 PICK = ChoreKind(
     "pick",
@@ -72,7 +72,9 @@ def pick(season: Season, outlook: Outlook, _loads: Loads) -> Iterator[Chore]:
     for coming in comings:
         leaders = [x for x in season.leaders_of_row(coming.row) if x.cultivar == coming.cultivar]
         was_left = any(leader.picked_clean_on is None or leader.picked_clean_on < pick_day for leader in leaders)
-        is_due = was_left or _is_too_old_next_time(season, leaders)
+        # What ripened since the last pick keeps till the next pick day, but not till it is sure to be picked.
+        cleaned = [leader.picked_clean_on for leader in leaders if leader.picked_clean_on is not None]
+        is_due = was_left or (bool(cleaned) and (_surely_picked_on(season) - min(cleaned)).days > KEEPS_DAYS)
         if coming.kg.high >= WORTH_PICKING_KG and is_due and not _is_among(today, season, coming):
             yield _pick(season, coming, in_order_of_work(leaders), was_left)
 
@@ -119,21 +121,17 @@ def _first_ripe(season: Season, outlook: Outlook, cultivar: str, leaders: Iterab
     return _FirstRipe(ripe_on, round(WIDE * hypot(sd_days, min(stem.flowering_sd, PLANTED_TRUSS_SD) * TRUSS_DAYS)))
 
 
-def _is_too_old_next_time(season: Season, leaders: Iterable[Leader]) -> bool:
-    """What ripened since the last pick keeps till the next pick day, but not till it is sure to be picked."""
-    cleaned = [leader.picked_clean_on for leader in leaders if leader.picked_clean_on is not None]
-    return bool(cleaned) and (_surely_picked_on(season) - min(cleaned)).days > KEEPS_DAYS
-
-
 def _surely_picked_on(season: Season) -> date:
     return sure_work_day(season, _next_pick_day(season) - timedelta(days=1))
 
 
-def picks_ahead(season: Season, outlook: Outlook) -> Iterator[Task]:
-    """What the pick days of the coming week will ask for, each on the first work day from it on."""
+def picks_ahead(season: Season, outlook: Outlook, ended: Collection[str]) -> Iterator[Task]:
+    """What the pick days of the coming week will ask for, each on the first work day from it on; nothing of rows
+    that are ``ended``."""
     for coming in outlook.picks:
         leaders = [x for x in season.leaders_of_row(coming.row) if x.cultivar == coming.cultivar]
-        if coming.day <= season.day or coming.kg.mid < WORTH_PICKING_KG or not leaders:
+        too_little = coming.kg.mid < WORTH_PICKING_KG or not leaders or coming.row in ended
+        if coming.day <= season.day or too_little:
             continue
         cultivar = season.layout.cultivars.get(coming.cultivar, Cultivar(coming.cultivar))
         minutes = _minutes(season, cultivar, coming, len(leaders))
@@ -153,7 +151,7 @@ def left_some(written: Draft) -> Draft:
 
 def _last_pick_day(season: Season) -> date:
     """Today where it is one."""
-    days = {WEEKDAYS.index(day) for day in season.holding.work.pick_days}
+    days = pick_weekdays(season)
     back = (season.day - timedelta(days=n) for n in range(7))
     return next((day for day in back if day.weekday() in days), season.day)
 
@@ -186,6 +184,8 @@ def _pick(season: Season, coming: PickOutlook, leaders: list[Leader], was_left: 
     cultivar = season.layout.cultivars.get(coming.cultivar, Cultivar(coming.cultivar))
     where = at_row(season, coming.row)
     minutes = _minutes(season, cultivar, coming, len(leaders))
+    by_size = crop_of(cultivar.crop).picked_by_size
+    left_on = "fruit left on grows coarse and holds the next back" if by_size else "ripe fruit splits"
     return make_chore(
         PICK,
         f"{coming.row} {coming.cultivar}",
@@ -194,9 +194,9 @@ def _pick(season: Season, coming: PickOutlook, leaders: list[Leader], was_left: 
         earliest=earliest,
         latest=earliest,
         proposal=say("pick {} {}, {}", coming.row, coming.cultivar, _how_much(coming)),
-        why=_why(season, coming, earliest, was_left) + _size_words(cultivar),
-        bits=[
-            Bit(
+        why=_why(season, coming, leaders, earliest, was_left) + _size_words(cultivar),
+        pieces=[
+            PlannedPiece(
                 "",
                 where,
                 minutes,
@@ -205,7 +205,7 @@ def _pick(season: Season, coming: PickOutlook, leaders: list[Leader], was_left: 
                 worth=_worth(coming, minutes, season.day, leaders),
             )
         ],
-        waiting=say("next pick day is {}; {}", Day(_next_pick_day(season), season.day), _left_on(cultivar)),
+        waiting=say("next pick day is {}; {}", Day(_next_pick_day(season), season.day), left_on),
     )
 
 
@@ -214,12 +214,6 @@ def _size_words(cultivar: Cultivar) -> str:
     if not crop_of(cultivar.crop).picked_by_size:
         return ""
     return say(" By size: from about {} on, whatever its colour.", Quantity(traits(cultivar).fruit_g / 1000, "g"))
-
-
-def _left_on(cultivar: Cultivar) -> str:
-    if crop_of(cultivar.crop).picked_by_size:
-        return "fruit left on grows coarse and holds the next back"
-    return "ripe fruit splits"
 
 
 def _how_much(coming: PickOutlook) -> str:
@@ -239,7 +233,7 @@ def _kg(mass: float) -> Quantity:
     return kg(mass, 0 if mass >= WHOLE_FROM_KG else 1)
 
 
-def _why(season: Season, coming: PickOutlook, earliest: date, was_left: bool) -> str:
+def _why(season: Season, coming: PickOutlook, leaders: Iterable[Leader], earliest: date, was_left: bool) -> str:
     if earliest > season.day:
         return say(
             "Ripe now, but the treatment's label keeps it on the plant until {}.", Day(earliest, season.day)
@@ -247,6 +241,9 @@ def _why(season: Season, coming: PickOutlook, earliest: date, was_left: bool) ->
     trusses = many(max(1, round(coming.trusses)), *season.crop(coming.cultivar).bears)
     if _last_pick_day(season) == season.day:
         when = words("Pick day")
+    elif was_left and all(leader.picked_clean_on is None for leader in leaders):
+        # Who begins in mid season may have picked on the last pick day.
+        when = words("No pick of it is noted")
     elif was_left:
         when = say("Left hanging since {}", Day(_last_pick_day(season), season.day))
     else:
@@ -261,7 +258,7 @@ def _why(season: Season, coming: PickOutlook, earliest: date, was_left: bool) ->
 
 
 def _next_pick_day(season: Season) -> date:
-    days = {WEEKDAYS.index(day) for day in season.holding.work.pick_days}
+    days = pick_weekdays(season)
     ahead = (season.day + timedelta(days=n) for n in range(1, 8))
     return next((day for day in ahead if day.weekday() in days), season.day + timedelta(days=7))
 

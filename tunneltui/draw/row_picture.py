@@ -19,10 +19,6 @@ TRUSSES_BELOW_M = 0.06
 """Metres a dot below which every leader's trusses are drawn; wider, the chosen one's only."""
 MARGIN_M = 0.4
 LABEL_ROWS = 2
-LEGEND = (
-    "● clip, ○ set by a tick and not seen yet; ! what takes something down if it lets go;",
-    "J hook (j not seen yet); ⊥ prop; ↑ tip; trusses ✻ in flower, ▿ green, ▽ turning, ▼ ripe.",
-)
 
 
 class Window(NamedTuple):
@@ -91,11 +87,7 @@ def _marks(canvas: Canvas, scene: RowScene, chosen: str) -> None:
     for string in scene.strings:
         if string.weak:
             canvas.mark(string.u_m, string.top_z_m - 0.1, WEAK, "must", 2)
-    _weak_clips(canvas, scene)
-
-
-def _weak_clips(canvas: Canvas, scene: RowScene) -> None:
-    """A ``!`` beside each clip that would take something down."""
+    # A ``!`` beside each clip that would take something down.
     beside_m = 2 * (canvas.view.right - canvas.view.left) / (2 * canvas.columns)
     for clip in scene.clips:
         if clip.weak:

@@ -58,6 +58,9 @@ PLANTED_TRUSS = -0.5
 some are in flower when they are planted, small ones flower after five weeks (common practice, no source). Below
 nought so many trusses' time is still to go."""
 PLANTED_TRUSS_SD = 1.0
+STILL_DAYS = 21
+"""Until a shoot has taken over from a tip that snapped: till then nothing grows and no truss follows. Common
+practice, no source."""
 TIP_ABOVE_TRUSS_M = 0.12
 """Tip to flowering truss. Open data: Ohio 2024, weekly means 4 to 16 cm."""
 LEAVES_PER_TRUSS = USUAL.leaves_per_truss
@@ -142,6 +145,7 @@ def traits(cultivar: Cultivar | None, *, lit: bool = False) -> Traits:
         "truss_rate_intercept": crop.flowering_source,
         "stem_m_per_week": crop.stem_source,
     }
+    own_pace = given.stem_m_per_week is not None or given.stem_per_truss_m is not None
     return Traits(
         given.fruit_g or kind.fruit_g,
         fruits,
@@ -153,12 +157,8 @@ def traits(cultivar: Cultivar | None, *, lit: bool = False) -> Traits:
         None if crop.days_to_pick is None else given.days_to_pick or crop.days_to_pick,
         kind.ripening,
         PLANTED_TRUSS if given.planted_truss is None else given.planted_truss,
-        1.0 if lit or _has_own_pace(given) else COOLER_SHARE / sqrt(kind.pace),
+        1.0 if lit or own_pace else COOLER_SHARE / sqrt(kind.pace),
     )
-
-
-def _has_own_pace(cultivar: Cultivar) -> bool:
-    return cultivar.stem_m_per_week is not None or cultivar.stem_per_truss_m is not None
 
 
 def _stem_cm_a_day(cultivar: Cultivar, crop: Crop, lit: bool) -> float:

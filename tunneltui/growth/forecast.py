@@ -20,14 +20,21 @@ from tunneltui.growth.courses import Course, RipeCourse, stem_course, truss_cour
 from tunneltui.growth.defaults import Traits, traits
 from tunneltui.growth.evidence import Evidence, evidence_of
 from tunneltui.growth.fruit_mass import CultivarFruit
-from tunneltui.growth.groups import DaysAhead, Followed, Member, follow
-from tunneltui.growth.leader import LeaderBasis, Trussed, TrussesNoted, leader_outlook, planted_truss_line
+from tunneltui.growth.groups import DaysAhead, Member, StemEstimate, follow
+from tunneltui.growth.leader import (
+    LeaderBasis,
+    TrussDates,
+    TrussesNoted,
+    leader_outlook,
+    planted_truss_line,
+    unbroken_truss_line,
+)
 from tunneltui.growth.learning import learned_ripening, learned_truss_rate
 from tunneltui.growth.outlook import Outlook, PickOutlook
 from tunneltui.growth.pick_days import CultivarYield, pick_days, pick_outlooks, ripe_today, yields
 from tunneltui.growth.response import stem_sensitivity
 from tunneltui.growth.ripening import BY_SIZE_SD, GUESS_ABOVE_C, KIND_SD, RipeningFactor, SizePace
-from tunneltui.growth.truss_states import TrussLine, mean_line
+from tunneltui.growth.truss_states import TrussLine, mean_line, with_rests
 from tunneltui.growth.trusses import PRIOR_SD, WARMTH_SD_C, TrussRate, prior_rate
 from tunneltui.holding.crops import USUAL
 from tunneltui.holding.layout import Layout
@@ -267,9 +274,14 @@ def _beside_those_counted(
         kind = kinds[leader.cultivar]
         own = (leader.cultivar, leader.row, leader.since)
         shared = (kind.traits.crop.key, _tunnel(season, leader), leader.since)
-        if evidence[leader.id].trusses or evidence[leader.id].none_open is not None:
-            alike[own].append(kind.lines[leader.id])
-            of_crop[shared].append(kind.lines[leader.id])
+        seen = evidence[leader.id]
+        if seen.trusses or seen.none_open is not None:
+            line = kind.lines[leader.id]
+            if seen.still:
+                course = kind.flowering[_tunnel(season, leader)]
+                line = unbroken_truss_line(leader, kind.traits.planted_truss, seen, course)
+            alike[own].append(line)
+            of_crop[shared].append(line)
         else:
             uncounted.append((leader, own, shared))
     lines: dict[str, dict[str, TrussLine]] = defaultdict(dict)
@@ -278,7 +290,8 @@ def _beside_those_counted(
         if mates:
             course = kinds[leader.cultivar].flowering[_tunnel(season, leader)]
             given = (leader.since.toordinal(), tuple(mates), course, pace_sd)
-            lines[leader.cultivar][leader.id] = stages.of(mean_line, own, *given)
+            line = stages.of(mean_line, own, *given)
+            lines[leader.cultivar][leader.id] = with_rests(line, evidence[leader.id].still, course)
     return lines
 
 
@@ -326,14 +339,14 @@ def _followed(
     evidence: Mapping[str, Evidence],
     houses: Mapping[str, _TunnelAir],
     kinds: Mapping[str, _CultivarLearned],
-) -> dict[str, Followed]:
+) -> dict[str, StemEstimate]:
     groups: dict[tuple[str, str], list[Member]] = defaultdict(list)
     for name, leader in season.leaders.items():
         wire_cm = _row(season, leader).wire_height_m * 100
         began = (leader.since, leader.planted_on, leader.planted_about)
         member = Member(name, leader.u_m, *began, evidence[name], wire_cm, leader.training == "pinched_at_wire")
         groups[leader.cultivar, leader.row].append(member)
-    followed: dict[str, Followed] = {}
+    followed: dict[str, StemEstimate] = {}
     for group, members in groups.items():
         cultivar, row = group
         coming = houses[season.layout.rows[row][0].key].coming
@@ -350,18 +363,20 @@ def _trusses(
     houses: Mapping[str, _TunnelAir],
     kinds: Mapping[str, _CultivarLearned],
     days: int,
-) -> dict[str, Trussed]:
+) -> dict[str, TrussDates]:
     """By leader."""
     last, latitude = season.day.toordinal() + days, _unlit_latitude(season)
-    trussed = {}
+    dates = {}
     for name, leader in leaders.items():
         tunnel, kind = _tunnel(season, leader), kinds[leader.cultivar]
         flowering, ripe, air = kind.flowering[tunnel], kind.ripe[tunnel], houses[tunnel].air
         events = leader.truss_fruits, leader.trusses_lost, leader.tip_taken_out_on
         noted = TrussesNoted(*events, evidence[name].lowest, evidence[name].hanging)
         line, traits_of_kind = kind.lines[name], kind.traits
-        trussed[name] = stages.of(Trussed, name, noted, line, flowering, ripe, air, traits_of_kind, last, latitude)
-    return trussed
+        dates[name] = stages.of(
+            TrussDates, name, noted, line, flowering, ripe, air, traits_of_kind, last, latitude
+        )
+    return dates
 
 
 def _by_cultivar(picks: tuple[Pick, ...]) -> dict[str, tuple[Pick, ...]]:
@@ -376,7 +391,7 @@ def _fruit(
     season: Season,
     cultivar: str,
     kind: Traits,
-    trusses: Mapping[str, Trussed],
+    trusses: Mapping[str, TrussDates],
     picks: tuple[Pick, ...],
 ) -> CultivarFruit:
     own = [name for name in trusses if season.leaders[name].cultivar == cultivar]
@@ -412,8 +427,8 @@ def _bases(
     evidence: Mapping[str, Evidence],
     houses: Mapping[str, _TunnelAir],
     kinds: Mapping[str, _CultivarLearned],
-    followed: Mapping[str, Followed],
-    trusses: Mapping[str, Trussed],
+    followed: Mapping[str, StemEstimate],
+    trusses: Mapping[str, TrussDates],
     fruit: Mapping[str, CultivarFruit],
     days: int,
 ) -> dict[str, LeaderBasis]:

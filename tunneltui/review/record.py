@@ -2,9 +2,8 @@
 
 from __future__ import annotations
 
-from bisect import bisect_right
-from collections.abc import Iterable, Iterator, Mapping, Sequence
-from datetime import date, timedelta
+from collections.abc import Mapping, Sequence
+from datetime import date
 
 from msgspec import Struct
 
@@ -20,12 +19,9 @@ from tunneltui.journal.kinds_crop import FruitLost, GreenStripped, Picked
 from tunneltui.journal.kinds_journal import Timed
 from tunneltui.journal.kinds_standing import BedMade, Planted
 from tunneltui.journal.order import live
-from tunneltui.season.growing_year import CALENDAR_YEAR, GrowingYear, growing_year
+from tunneltui.season.growing_year import CALENDAR_YEAR, GrowingYear, growing_year, picked_from
 from tunneltui.season.state import Leader, Season
 from tunneltui.values import replace
-
-LONGEST_SEASON = timedelta(days=300)
-"""From planting to the last pick. Assumed."""
 
 
 class Site(Struct, frozen=True):
@@ -129,10 +125,13 @@ def record(entries: Sequence[Entry], season: Season) -> SeasonRecord:
         site = site_of(season.layout, entry.about)
         if isinstance(body, Planted):
             ended = season.ended.get(entry.id)
-            training = trainings.get(entry.id) or body.training or _training(season.layout, site.row)
+            of_row = season.layout.rows[site.row][1].training if site.row in season.layout.rows else ""
+            training = trainings.get(entry.id) or body.training or of_row
             plants.append(PlantRecord(entry.id, site, body.cultivar, entry.day, ended, training))
         elif isinstance(body, Picked) and (body.kg is not None or body.count is not None):
-            site = _site_of_stem(season.layout, leaders.get(body.leader), site)
+            of_stem = leaders.get(body.leader)
+            standing = season.layout.place(of_stem.place) if of_stem is not None else None
+            site = site if standing is None else _site_of_place(season.layout, standing)
             picks.append(
                 PickRecord(entry.day, site, body.cultivar, body.kg, body.count, body.grade, "", body.leader)
             )
@@ -148,6 +147,7 @@ def record(entries: Sequence[Entry], season: Season) -> SeasonRecord:
         elif isinstance(body, BedDressed):
             put_on = say("{}{}", body.what, dressing_amount(body))
             dressings.append(DressingRecord(entry.day, _bed_meant(season.layout, body.bed, site), put_on))
+    crops = picked_from(((plant.planted_on, plant.ended_on) for plant in plants), (pick.day for pick in picks))
     return SeasonRecord(
         season.layout,
         tuple(plants),
@@ -156,18 +156,8 @@ def record(entries: Sequence[Entry], season: Season) -> SeasonRecord:
         tuple(hours),
         tuple(stripped),
         tuple(dressings),
-        growing_year(_picked_from(plants, picks), season.holding.latitude_deg),
+        growing_year(crops, season.holding.latitude_deg),
     )
-
-
-def _picked_from(plants: Iterable[PlantRecord], picks: Iterable[PickRecord]) -> Iterator[tuple[date, date]]:
-    """Of each plant its planting and the last pick while it stood, at most a season on: who clears in winter, or
-    notes no clearing, has no crop then."""
-    days = sorted({pick.day for pick in picks})
-    for plant in plants:
-        until = min(plant.ended_on or date.max, plant.planted_on + LONGEST_SEASON)
-        at = bisect_right(days, until)
-        yield plant.planted_on, max(plant.planted_on, days[at - 1]) if at else plant.planted_on
 
 
 def _body(entry: Entry) -> Body | None:
@@ -202,11 +192,6 @@ def _site_of_place(layout: Layout, standing: Standing) -> Site:
     return Site(standing.tunnel.key, standing.row_id, bed, standing.place.name)
 
 
-def _site_of_stem(layout: Layout, leader: Leader | None, site: Site) -> Site:
-    standing = layout.place(leader.place) if leader is not None else None
-    return site if standing is None else _site_of_place(layout, standing)
-
-
 def bed_name(layout: Layout, tunnel: Tunnel, bed: str) -> str:
     """The bed's key, after its tunnel's where another tunnel has a bed of that name; '' where there is none."""
     if not bed:
@@ -219,7 +204,3 @@ def _bed_meant(layout: Layout, bed: str, site: Site) -> str:
     """Of two beds of one name, the one in the tunnel that the entry is about."""
     tunnel = next((standing for standing in layout.holding.tunnels if standing.key == site.tunnel), None)
     return bed if tunnel is None else bed_name(layout, tunnel, bed)
-
-
-def _training(layout: Layout, row: str) -> str:
-    return layout.rows[row][1].training if row in layout.rows else ""

@@ -34,7 +34,10 @@ def _hung(stem: StemBuilder, record: Record, body: Any) -> None:
 
 
 def _lowered(stem: StemBuilder, record: Record, body: Any) -> None:
-    let_out_m = _let_out_m(stem, body)
+    let_out_m = body.let_out_m
+    if let_out_m is None and body.turns is not None:
+        turn_m = stem.facts.turn_m.get(stem.hook.kind if stem.hook is not None else "")
+        let_out_m = None if turn_m is None else body.turns * turn_m
     _lower_hook(stem, record, body, let_out_m)
     stem.coiled_m += body.coiled_m
     stem.saw_all(record.day)
@@ -54,13 +57,6 @@ def _lowered(stem: StemBuilder, record: Record, body: Any) -> None:
             body.aimed_under_wire_m,
         )
     )
-
-
-def _let_out_m(stem: StemBuilder, body: Any) -> float | None:
-    if body.let_out_m is not None or body.turns is None:
-        return body.let_out_m  # type: ignore[no-any-return]
-    turn_m = stem.facts.turn_m.get(stem.hook.kind if stem.hook is not None else "")
-    return None if turn_m is None else body.turns * turn_m
 
 
 def _lower_hook(stem: StemBuilder, record: Record, body: Any, let_out_m: float | None) -> None:
@@ -173,8 +169,8 @@ def _truss_lost(stem: StemBuilder, _record: Record, body: Any) -> None:
     stem.trusses_lost.add(body.truss)
 
 
-def _marked(stem: StemBuilder, _record: Record, body: Any) -> None:
-    stem.marked = body.marked
+def _marked(stem: StemBuilder, record: Record, body: Any) -> None:
+    stem.marked_on = record.day if body.marked else None
 
 
 def _tip_snapped(stem: StemBuilder, record: Record, body: Any) -> None:

@@ -145,7 +145,8 @@ class Leader(Struct, frozen=True):
     """Day it began: planted, or kept as a further leader."""
     training: Training
     buried_m: float = 0.0
-    marked: bool = False
+    marked_on: date | None = None
+    """Since when its growth is read against a mark; None: it is not."""
     readings: tuple[Reading, ...] = ()
     lowerings: tuple[Lowering, ...] = ()
     hook: Hook | None = None
@@ -215,7 +216,7 @@ class Done(Struct, frozen=True):
     """Keys of its pieces, where only some were done; none: all of it."""
 
     @property
-    def asks(self) -> tuple[str, str]:
+    def key(self) -> tuple[str, str]:
         """Kind and about of the chore."""
         return self.answers[:2]
 

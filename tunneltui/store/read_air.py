@@ -23,7 +23,7 @@ from tunneltui.journal.sense import fractions
 from tunneltui.pages import sheets
 from tunneltui.store.read_again import FileRow
 from tunneltui.store.read_table import RefusedRow, Table
-from tunneltui.store.sheet_columns import Days, columns_of, days_of, listed, number, unit_for
+from tunneltui.store.sheet_columns import DEGREES, Days, columns_of, days_of, listed, number, unit_for
 from tunneltui.store.sheet_days import DateOrder, DayOrder
 from tunneltui.store.sheet_doubts import Doubt
 from tunneltui.store.sheet_file import SheetLine
@@ -97,9 +97,7 @@ def read_air(
     days = days_of(table, columns, "time", dates, year)
     daily = [name for name in ("min", "max", "mean") if name in columns]
     if not daily and "temp" not in columns:
-        raise UserError(
-            f"{table.file} has no column of temperatures among {listed(table)}.", "Say --map temp='Column'."
-        )
+        columns |= {"temp": _column_in_degrees(table, columns)}
     celsius = _Celsius(table, columns, units or {})
     source = f"air: {table.shape}"
     by_day = _is_daily(table, days)
@@ -109,7 +107,11 @@ def read_air(
     else:
         _refuse_many_a_day(table, days)
         readings, refused = _readings(table, columns, days, ZoneInfo(zone), celsius, progress)
-        _refuse_fractions(table, columns, readings)
+        say = fractions(columns.get("rh", ""), [reading.rh for reading in readings if reading.rh is not None])
+        if say:
+            raise UserError(
+                f"{table.file}: {say}", "Multiply that column by 100, or leave it out, and import again."
+            )
         over_100 = sum(1 for reading in readings if reading.rh is not None and reading.rh > 100)
         once, repeated = _once(readings)
         rows, taken = _days(once, ZoneInfo(zone), tunnel), len(once)
@@ -143,7 +145,7 @@ class _Celsius:
             if unit == "F":
                 self._fahrenheit.add(column)
                 self.notes.append(say(sheets.FAHRENHEIT, column))
-            elif unit not in ("", "C"):
+            elif unit and unit not in DEGREES:
                 raise UserError(
                     f"{table.file}: {column} is in {unit}, which is no temperature.", "Say --map temp='Column'."
                 )
@@ -233,7 +235,11 @@ def _daily_rows(
         try:
             day = days.moment(table, line).date()
             by_name = {name: celsius(table, line, column) for name, column in named.items() if column}
-            _refuse_crossed(by_name)
+            values = [value for name in ("min_c", "mean_c", "max_c") if (value := by_name.get(name)) is not None]
+            if values != sorted(values):
+                raise CellFault(
+                    f"the day's least, mean and most are out of order: {', '.join(f'{v:g}' for v in values)}"
+                )
             if day in seen:
                 raise CellFault(f"{day} stands in the file twice")
         except CellFault as fault:
@@ -250,12 +256,6 @@ def _daily_rows(
                 )
             )
     return rows, refused
-
-
-def _refuse_crossed(by_name: Mapping[str, float | None]) -> None:
-    values = [value for name in ("min_c", "mean_c", "max_c") if (value := by_name.get(name)) is not None]
-    if values != sorted(values):
-        raise CellFault(f"the day's least, mean and most are out of order: {', '.join(f'{v:g}' for v in values)}")
 
 
 def _readings(
@@ -300,17 +300,14 @@ class _Clock:
         self._offset: dict[date, timedelta | None] = {}
         """By day, how far the clock is ahead of UTC; None on the days on which it changes."""
 
-    def _offset_of(self, day: date) -> timedelta | None:
-        begin = datetime.combine(day, time(), self._zone).utcoffset()
-        end = datetime.combine(day + timedelta(days=1), time(), self._zone).utcoffset()
-        return begin if begin == end else None
-
     def utc(self, local: datetime) -> datetime:
         if local.tzinfo is not None:
             return local.astimezone(UTC)
         day = local.date()
         if day not in self._offset:
-            self._offset[day] = self._offset_of(day)
+            begin = datetime.combine(day, time(), self._zone).utcoffset()
+            end = datetime.combine(day + timedelta(days=1), time(), self._zone).utcoffset()
+            self._offset[day] = begin if begin == end else None
         if (offset := self._offset[day]) is not None:
             self._last, self._second = local, False
             return local.replace(tzinfo=UTC) - offset
@@ -366,10 +363,27 @@ def _day_air(day: date, readings: list[_Reading], zone: ZoneInfo) -> Air:
     )
 
 
-def _refuse_fractions(table: Table, columns: Mapping[str, str], readings: Iterable[_Reading]) -> None:
-    say = fractions(columns.get("rh", ""), [reading.rh for reading in readings if reading.rh is not None])
-    if say:
-        raise UserError(f"{table.file}: {say}", "Multiply that column by 100, or leave it out, and import again.")
+def _column_in_degrees(table: Table, columns: Mapping[str, str]) -> str:
+    """Where no heading says so: the only other column whose unit is one of temperature.
+
+    Raises:
+        UserError: there is none.
+        Doubt: there are several.
+    """
+    taken = set(columns.values())
+    in_degrees = [column for column in table.columns if table.units.get(column) in DEGREES and column not in taken]
+    if not in_degrees:
+        raise UserError(
+            f"{table.file} has no column of temperatures among {listed(table)}.", "Say --map temp='Column'."
+        )
+    if len(in_degrees) > 1:
+        raise Doubt(
+            f"{table.file}: which of {', '.join(map(repr, in_degrees))} is the tunnel's air?",
+            "map",
+            tuple((column, "") for column in in_degrees),
+            "temp",
+        )
+    return in_degrees[0]
 
 
 def _refuse_fahrenheit(table: Table, column: str) -> None:
