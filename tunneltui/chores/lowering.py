@@ -28,7 +28,7 @@ from tunneltui.loads.doubles import Bearing, bearing_of
 from tunneltui.loads.kinds import clip_kind
 from tunneltui.loads.result import Loads
 from tunneltui.season.state import Leader, Season
-from tunneltui.season.work_days import sure_work_day
+from tunneltui.season.work_days import next_work_day, sure_work_day
 
 LOWER = ChoreKind(
     "lower",
@@ -108,6 +108,8 @@ class _Window(NamedTuple):
 
     first: date
     due: date
+    rested: date
+    """No sooner, however late it is."""
 
 
 def _job(season: Season, outlook: Outlook, bearing: Bearing | None, loop: Loop) -> LoweringJob | None:
@@ -117,7 +119,7 @@ def _job(season: Season, outlook: Outlook, bearing: Bearing | None, loop: Loop) 
         return None
     work_day = season.layout.rows[loop.stretches[0].row][1].work_day
     soonest = min(window.first for window in windows.values())
-    ready = max(season.day, min(_rested_on(season.leaders[leader]) for leader in windows))
+    ready = max(season.day, min(window.rested for window in windows.values()))
     visit = _visit(ready, soonest, work_day)
     if _cracked_today(season, loop.id) >= CRACKS_STOP:
         visit = max(visit, season.day + timedelta(days=1))
@@ -155,7 +157,7 @@ def _going(
     taken = [
         season.leaders[leader]
         for leader, window in windows.items()
-        if (window.due <= by or window.first <= visit) and _rested_on(season.leaders[leader]) <= visit
+        if (window.due <= by or window.first <= visit) and window.rested <= visit
     ]
     return [
         leader
@@ -183,7 +185,7 @@ def _windows(season: Season, outlook: Outlook, loop: Loop, sooner: float) -> dic
         if stands_still(season, leader) and not _leads_out_of_reach(season, outlook, leader):
             continue
         if is_unnoted(season, outlook, leader):
-            windows[leader.id] = _Window(season.day, season.day)
+            windows[leader.id] = _Window(season.day, season.day, _rested_on(season, leader, season.day))
             continue
         margin_m = season.holding.limits.tip_margin_m
         first = near_limit_on(season, outlook, leader, sooner + (margin_m if weekly else margin_m - SOONER_M))
@@ -195,8 +197,8 @@ def _windows(season: Season, outlook: Outlook, loop: Loop, sooner: float) -> dic
             continue
         if not weekly and due < before:
             first = season.day
-        rested = _rested_on(leader)
-        windows[leader.id] = _Window(max(first, rested), max(due, rested))
+        rested = _rested_on(season, leader, due)
+        windows[leader.id] = _Window(max(first, rested), max(due, rested), rested)
     return windows
 
 
@@ -229,7 +231,7 @@ def lowering_days(season: Season, outlook: Outlook, leader: Leader) -> tuple[dat
     due = near_limit_on(season, outlook, leader, TOUCHES_M)
     if first is None or due is None:
         return None
-    rested = _rested_on(leader)
+    rested = _rested_on(season, leader, due)
     return max(first, rested), max(due, rested)
 
 
@@ -240,9 +242,15 @@ def near_limit_on(season: Season, outlook: Outlook, leader: Leader, margin_m: fl
     return next((day for day in sorted(days) if day >= season.day and days[day].tip_z_m.mid >= z_m - 1e-9), None)
 
 
-def _rested_on(leader: Leader) -> date:
-    """After its last go, and after a kink was splinted, a stem waits."""
-    waits = [leader.lowerings[-1].day + timedelta(days=REST_DAYS)] if leader.lowerings else []
+def _rested_on(season: Season, leader: Leader, due: date) -> date:
+    """After its last go, and after a kink was splinted, a stem waits; after a go for one night only where it would
+    be at its limit before the next work day on which it has rested longer."""
+    waits = []
+    if leader.lowerings:
+        last = leader.lowerings[-1].day
+        rested = last + timedelta(days=REST_DAYS)
+        again = next_work_day(season, rested - timedelta(days=1))
+        waits = [last + timedelta(days=1) if due < again != rested else rested]
     waits += [a.day + timedelta(days=SPLINT_DAYS) for a in leader.accidents if a.kind == "stem_kinked"]
     return max(waits, default=leader.since)
 

@@ -248,7 +248,7 @@ def _stretches(flow: Flow, clean_kg: Mapping[int, float | None], pick_days: Sequ
             start = cleared[at - 1]
         else:
             start = day - round(7 / max(1, len(pick_days))) if unknown else _first_start(flow, day)
-        stretches.append(PickStretch(start, day, kg))
+        stretches.append(PickStretch(start, day, kg, first=not at and not unknown))
     guessed = unknown and stretches and stretches[0].end == cleared[0]
     return stretches[1:] if guessed and len(stretches) > 1 else stretches
 

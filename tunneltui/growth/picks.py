@@ -41,6 +41,8 @@ STRANGE = 3.0
 BLIND_SHARE = 0.5
 """Of its kind's truss mass a truss is taken to give before anything was weighed: first trusses of three open
 cherry records gave 0.085 to 0.15 kg where 0.25 was assumed."""
+FIRST_OFF_DAYS = 5.0
+"""When the first truss is ripe is foreseen to about a week, the time from one truss to the next (assumed)."""
 BLIND_SD = 0.55
 """More where no pick was weighed, so that a fortnight is known within a factor of three."""
 GOES_A_TRUSS = 3.0
@@ -121,6 +123,23 @@ class PickStretch(Struct, frozen=True):
     start: int
     end: int
     kg: float
+    first: bool = False
+    """Of all: since when its fruit ripened is what the model says."""
+
+
+def found_ripe(flow: Flow, stretch: PickStretch, trusses: float, truss_kg: float) -> float:
+    """Trusses of which a stretch was picked, where the model has ``trusses``, each of ``truss_kg``.
+
+    A first pick that is heavier than foreseen was of heavier trusses or of more of them: its first fruit was ripe
+    sooner. Each takes as much of the difference as it is likely to be off by, in logarithms.
+    """
+    if not stretch.first or stretch.kg <= 0 or truss_kg <= 0:
+        return trusses
+    if trusses <= 0:
+        return stretch.kg / truss_kg
+    timing2 = (FIRST_OFF_DAYS / max(1.0, stretch.end - flow.starts)) ** 2
+    share = timing2 / (timing2 + BLIND_SD**2 + _variance(stretch.end - stretch.start))
+    return trusses * exp(share * log(stretch.kg / truss_kg / trusses))
 
 
 class Learned(Struct, frozen=True):
@@ -155,10 +174,11 @@ def learned(
 class _Sums:
     """Faded sums of kg weighed and of trusses that ripened, up to the last pick taken in."""
 
-    __slots__ = ("day", "flow", "goes_a_truss", "kg", "work")
+    __slots__ = ("day", "flow", "goes_a_truss", "kg", "truss_kg", "work")
 
     def __init__(self, flow: Flow, first: PickStretch, truss_kg: float, goes_a_truss: float) -> None:
         self.flow = flow
+        self.truss_kg = truss_kg
         self.goes_a_truss = goes_a_truss
         self.day = first.end
         self.work = PRIOR_DAYS * max(0.0, flow.per_day(first.end))
@@ -178,7 +198,8 @@ class _Sums:
         """Take in a pick; a stretch is measured with the flow of its own time."""
         fade = _fade(stretch.end - self.day)
         self.kg = self.kg * fade + stretch.kg
-        self.work = self.work * fade + self.flow.work(stretch.start, stretch.end, stretch.start)
+        work = self.flow.work(stretch.start, stretch.end, stretch.start)
+        self.work = self.work * fade + found_ripe(self.flow, stretch, work, self.truss_kg)
         self.day = stretch.end
 
 
