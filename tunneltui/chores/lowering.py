@@ -19,7 +19,7 @@ from tunneltui.chores.lowering_move import LoweringMove, move_words
 from tunneltui.chores.lowering_plan import REST_DAYS, plan_lowering
 from tunneltui.chores.making import Bit, make_chore, next_weekday, on_the_loop
 from tunneltui.chores.minutes import minutes_for
-from tunneltui.growth.outlook import Outlook
+from tunneltui.growth.outlook import Outlook, StemOn
 from tunneltui.holding.layout import Loop
 from tunneltui.holding.model import Weekday
 from tunneltui.journal.kinds import Body
@@ -60,6 +60,9 @@ OVER_WIRE_M, OVER_WIRE_WORTH = 0.10, 0.2
 """A tip so far over its wire snaps as easily as a loose one, and is loose besides: nothing holds it there (own
 simulation)."""
 
+HIGHER_SHARE = 0.15
+"""So much of the way from where a tip likely is to the high end of its 90 % it is taken to be higher: over a limit
+it may snap, a go too soon costs a minute. Of a tip that is read that is a centimetre or two (own simulation)."""
 SPLINT_DAYS = 10
 """A splinted stem waits so long before it is lowered (common practice, no source)."""
 SHOOT_SEEN_DAYS = 14
@@ -236,10 +239,15 @@ def lowering_days(season: Season, outlook: Outlook, leader: Leader) -> tuple[dat
 
 
 def near_limit_on(season: Season, outlook: Outlook, leader: Leader, margin_m: float) -> date | None:
-    """First day of the outlook with the tip within a margin of wire, plastic or reach."""
+    """First day of the outlook with the tip within a margin of wire, plastic or reach, or with some likelihood."""
     z_m = height_limit(season, leader)[0] - margin_m
     days = outlook.leaders[leader.id].days
-    return next((day for day in sorted(days) if day >= season.day and days[day].tip_z_m.mid >= z_m - 1e-9), None)
+    return next((day for day in sorted(days) if day >= season.day and _high_m(days[day]) >= z_m - 1e-9), None)
+
+
+def _high_m(stem: StemOn) -> float:
+    """How high a tip is taken to stand that must not come over its limit."""
+    return stem.tip_z_m.mid + HIGHER_SHARE * (stem.tip_z_m.high - stem.tip_z_m.mid)
 
 
 def _rested_on(season: Season, leader: Leader, due: date) -> date:
