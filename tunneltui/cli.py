@@ -104,7 +104,7 @@ def _parsed(argv: Sequence[str] | None) -> Args:
         return alone
     command_parser = parser()
     args, left = command_parser.parse_known_args(argv)
-    goes_on = next((name for name in ("values", "line", "answers") if getattr(args, name, None)), "")
+    goes_on = next((name for name in ("values", "line", "answers") if hasattr(args, name)), "")
     if left and (not goes_on or any(word.startswith("-") for word in left)):
         command_parser.error(f"unrecognized arguments: {' '.join(left)}")
     if left:
@@ -546,9 +546,10 @@ def _add_feed(commands: Commands) -> None:
 def _add_writing(commands: Commands) -> None:
     example = "add measured leader=W1-07a growth_m=0.24 flowering_truss=9"
     add = _command(commands, "add", lambda args: writing.add(args), "write one entry of any kind", example)
-    add.add_argument("kind", metavar="KIND", help="the kind of entry, such as picked, measured, clip_failed, note")
+    help_text = "such as picked, measured, clip_failed, note (without one: lists all kinds and what each takes)"
+    add.add_argument("kind", metavar="KIND", nargs="?", help=help_text)
     add.add_argument("values", metavar="KEY=VALUE", nargs="*", help="what it says")
-    add.add_argument("--about", metavar="PLACE", help="place, row or tunnel it is about")
+    add.add_argument("--about", metavar="PLACE", help="stem, place, row or tunnel it is about")
     example = 'done "4, 5; W2-01a string 8 slid; W2 standard 2 6.2"'
     done = _command(
         commands, "done", lambda args: writing.done(args), "one typed line at the end of a walk on paper", example

@@ -29,6 +29,7 @@ BENCHES: dict[str, Callable[[Path], Iterator[Figure]]] = {
     "memory": on_screen.memory,
     "fold": worked_out.fold_of_a_journal,
     "recompute": worked_out.recompute,
+    "seasons": worked_out.ten_seasons,
     "plan": worked_out.plan_after_a_tick,
     "row": worked_out.row_after_a_tick,
     "outlook": worked_out.outlooks,

@@ -28,6 +28,9 @@ class NoJournal:
     def entries(self) -> list[Entry]:
         return []
 
+    def settled(self, _day: date) -> list[Entry]:
+        return self.entries()
+
     def submit(self, _drafts: Sequence[Draft], _day: date) -> Future[list[Entry]]:
         raise NotImplementedError
 

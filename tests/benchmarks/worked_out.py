@@ -5,24 +5,30 @@ from __future__ import annotations
 import json
 import random
 from collections.abc import Iterator
+from datetime import UTC, datetime
 from functools import partial
 from math import exp, inf, log
+from os import environ
 from pathlib import Path
+from unittest.mock import patch
 
 from tests.benchmarks.figures import Figure, figure, of_processor, times
 from tests.benchmarks.made import DAY, LEADERS, house
 from tests.season.entries import differences
 from tunneltui.chores.chore import Round
-from tunneltui.chores.morning import plan, plan_morning
+from tunneltui.chores.morning import morning_of, plan, plan_morning
 from tunneltui.demo.make import demo_entries
 from tunneltui.growth.forecast import outlook, plan_outlook
 from tunneltui.journal.entry import Entry
 from tunneltui.loads.chain import loads, update_loads
 from tunneltui.loads.strength import BucketTest, Prior, _learned, learn
 from tunneltui.memo import Depth, Memo, Stages
+from tunneltui.report.open_journal import read_journal
 from tunneltui.season.entry_index import _read
 from tunneltui.season.fold import Fold, fold
 from tunneltui.season.state import Reading, Season
+from tunneltui.store.folders import HOME_VARIABLE
+from tunneltui.store.journal_file import JournalFile
 from tunneltui.values import replace
 
 FLAT = Prior(
@@ -64,6 +70,36 @@ def recompute(_folder: Path, sizes: tuple[int, ...] = (LEADERS, 2_000, 20_000)) 
         zip(sizes, found, strict=True), zip(sizes[1:], found[1:], strict=True), strict=False
     ):
         yield figure(f"a leader's cost, {large} leaders against {small}", "times", [b / a], aim=1.1)
+
+
+def ten_seasons(folder: Path) -> Iterator[Figure]:
+    """A morning of the tenth season against one of the first: read from a file, folded, planned. The first morning
+    of the long journal, which reads and keeps all of it, is a figure of its own."""
+    seasons = 10
+    lived = {years: house(LEADERS, years, seasons) for years in (1, seasons)}
+    first, tenth = (folder / f"{years}.db" for years in lived)
+    for path, entries in zip((first, tenth), lived.values(), strict=True):
+        with JournalFile.open(path, state_dir=folder) as file:
+            file.append_entries(entries)
+    kept = partial(_morning_of_a_file, tenth, folder)
+    whole = of_processor(kept, before=_forget)()
+    shown = kept()
+    assert shown == plan_morning(lived[seasons], DAY).round, "not as planned from every entry"
+    yield times(
+        "a morning of the tenth season, of the first",
+        of_processor(kept, before=_forget),
+        of_processor(partial(_morning_of_a_file, first, folder), before=_forget),
+        runs=9,
+        aim=1.5,
+        note=f"{len(lived[seasons])} entries; the very first of it {whole:.0f} ms",
+    )
+
+
+def _morning_of_a_file(path: Path, home: Path) -> Round:
+    """As a command does it, in a home of its own."""
+    with patch.dict(environ, {HOME_VARIABLE: str(home)}):
+        journal = read_journal(path, DAY, datetime(2026, 8, 20, 12, tzinfo=UTC))
+        return morning_of(journal.ready_season(), journal.entries).round
 
 
 def row_after_a_tick(_folder: Path) -> Iterator[Figure]:

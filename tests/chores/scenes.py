@@ -11,6 +11,7 @@ from typing import Any
 from tests.review import test_plan_adopted as spring
 from tunneltui.demo.make import demo_entries
 from tunneltui.holding.model import Holding
+from tunneltui.holding.new import Start, starter
 from tunneltui.holding.toml import to_toml
 from tunneltui.journal.body import draft
 from tunneltui.journal.entry import Entry
@@ -173,10 +174,12 @@ def newly_planted() -> Scene:
 
 
 def noted_in_summer() -> Scene:
-    """Two plants more, noted in August: who knows when they were planted?"""
-    some = list(stands(PLAYS_ON).leaders_of_row("W1"))[:2]
-    anew = [(x.place, body) for x in some for body in (Removed(x.plant), Planted(x.cultivar))]
-    return noted(until(PLAYS_ON), PLAYS_ON, *anew), PLAYS_ON + timedelta(days=1)
+    """A journal begun in August with what stands: who knows when it was planted?"""
+    begun = Entry(
+        "h", "h", "test", PLAYS_ON, 0, "", "", "holding_set", 1, draft("", HoldingSet(starter(Start()))).body
+    )
+    plants = [(f"W1-{number:02}", Planted("tomato 1")) for number in range(1, 7)]
+    return noted((begun,), PLAYS_ON, *plants), PLAYS_ON + timedelta(days=1)
 
 
 def clips_on_bare_stem() -> Scene:

@@ -21,6 +21,7 @@ from tunneltui.holding.user_error import UserError
 from tunneltui.journal.body import answers, draft, typed
 from tunneltui.journal.entry import Draft, Entry
 from tunneltui.journal.kinds import Body
+from tunneltui.journal.kinds_crop import PlantLost
 from tunneltui.journal.kinds_holding_up import Clipped, Hung, Lowered, TwistedIn, Unclipped
 from tunneltui.journal.kinds_journal import CrossedOut, Looked, Note
 from tunneltui.journal.kinds_standing import HoldingSet, Measured, Planted
@@ -510,6 +511,25 @@ def test_plants_noted_in_mid_season_are_asked_when_they_were_planted(month: int,
     assert ("stood_before" in kinds) is asked_for
     assert ("hang" in kinds) is not asked_for
     assert not kinds & {"put_right", "lower"}
+    assert ("will_fit" in kinds) is not asked_for, "how long they will be is not known before the answer"
+
+
+@pytest.mark.parametrize(("month", "asked_for"), [(5, False), (6, True)])
+def test_a_plant_put_in_a_gap_of_a_row_noted_from_spring_is_new(month: int, asked_for: bool) -> None:
+    """One of six was lost, and on 2 July another is planted in its place: of a row known since May nobody asks
+    whether it stood before. Who noted the row itself in summer is asked."""
+    begun = Begun.on(date(2026, month, 2))
+    gap = date(2026, 7, 2)
+    lost = next(iter(begun.morning(1).season.leaders.values()))
+    begun.write(gap, draft(lost.place, PlantLost(lost.plant)))
+    begun.write(gap, draft(lost.place, Planted("tomato 1")))
+    chores = begun.morning((gap - begun.planted).days).chores
+    assert bool([chore for chore in chores if chore.kind == "stood_before"]) is asked_for
+    hung = [chore for chore in chores if chore.kind == "hang"]
+    assert bool(hung) is not asked_for
+    if hung:
+        assert f"hang a hook over {lost.place}a, tie its twine on" in hung[0].proposal
+        assert "it falls over as it grows" in hung[0].why
 
 
 def test_plants_that_stood_before_are_long_and_bear() -> None:
@@ -526,6 +546,11 @@ def test_plants_that_stood_before_are_long_and_bear() -> None:
         assert told.length_m.high >= true.length_m.mid + 0.7 * fortnight_m
     assert {"put_right"} <= _kinds(now)
     assert not _kinds(now) & {"stood_before", "hang"}
+    # Who begins today has left nothing hanging, and stems of 2 m stood without a note.
+    (held,) = [chore.why for chore in now.chores if chore.kind == "twist_in"]
+    assert held.startswith("Nothing is noted of what holds 6 heads on W1")
+    (pick,) = [chore.why for chore in late.morning(36).chores if chore.kind == "pick"]
+    assert pick.startswith("No pick of it is noted")
 
 
 def test_how_long_a_stem_is_that_may_have_stood_before_is_not_known_until_it_is_answered() -> None:

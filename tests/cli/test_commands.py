@@ -241,6 +241,7 @@ def test_add_resolves_names_and_is_undone(demo: Door) -> None:
             {"how": "broke", "dropped": True},
         ),
         (["side_shooted", "leaders=W1-07a,W1-08a"], {}),
+        (["measured", "--about", "W1-07a", "growth_m=0.2"], {"growth_m": 0.2}),
         (["away", "until=2026-09-01"], {"until": "2026-09-01"}),
     ],
 )

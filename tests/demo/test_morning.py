@@ -102,7 +102,7 @@ def test_marked_plants_are_as_long_as_the_forecasts_hold() -> None:
     off_m = [
         abs(coming.days[DAY].length_m.mid - truth.leaders[leader].length_m[DAY])
         for leader, coming in morning().outlook.leaders.items()
-        if morning().season.leaders[leader].marked
+        if morning().season.leaders[leader].marked_on
     ]
     assert len(off_m) >= 12
     assert max(off_m) < 0.04

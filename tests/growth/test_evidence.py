@@ -15,7 +15,7 @@ from tunneltui.growth.stems import Grown, StemGroup
 from tunneltui.growth.truss_states import below_the_first
 from tunneltui.journal.kinds_crop import TipTakenOut
 from tunneltui.journal.kinds_holding_up import Lowered, TipSnapped
-from tunneltui.journal.kinds_standing import Measured, Sighted
+from tunneltui.journal.kinds_standing import MarkedPlant, Measured, Sighted
 from tunneltui.season.fold import fold
 
 STEADY = [0.60, 0.85, 1.10, 1.35, 1.60]
@@ -266,6 +266,37 @@ def test_a_snapped_head_stands_still_three_weeks_and_teaches_nothing_meanwhile()
     assert coming[broke + timedelta(days=23)].length_m.mid > 0.92
 
 
+@pytest.mark.parametrize("counted", ["never", "before", "beside it", "it alone"])
+def test_no_truss_follows_until_a_shoot_leads(counted: str) -> None:
+    """A tip snapped in the third week; seven weeks later three weeks' trusses are missing (so long until a shoot
+    leads: common practice, no source), whether trusses were counted on the stem, beside it, or not at all."""
+    diary, ids = small_diary()
+    of = {"never": [], "before": ids, "beside it": ids[1:], "it alone": ids[:1]}[counted]
+    for leader in of:
+        diary.write(PLANTED + timedelta(weeks=2), "W1-01", Measured(leader, flowering_truss=2))
+    broke, late = PLANTED + timedelta(weeks=3), PLANTED + timedelta(weeks=10)
+    diary.write(broke, "W1-01", TipSnapped(ids[0]))
+    told = outlook(fold(diary.entries, late)).leaders
+    snapped, whole = (told[leader].days[late].flowering_truss for leader in ids[:2])
+    days = (late - broke).days
+    before = outlook(fold(diary.entries, broke)).leaders[ids[1]].days[broke].flowering_truss
+    assert whole - snapped == pytest.approx((whole - before) * 21 / days, abs=0.3)
+    sds = [told[leader].days[late].flowering_sd for leader in ids[:2]]
+    assert sds[0] > sds[1]
+
+
+def test_the_weeks_without_a_tip_teach_no_pace_of_trusses() -> None:
+    diary, ids = small_diary()
+    for week, truss in ((2, 2), (3, 3), (5, 3), (7, 4), (8, 5)):
+        diary.write(PLANTED + timedelta(weeks=week), "W1-01", Measured(ids[0], flowering_truss=truss))
+    diary.write(PLANTED + timedelta(weeks=3), "W1-01", TipSnapped(ids[0]))
+    weeks = [
+        ((count.start - PLANTED.toordinal()) // 7, (count.end - PLANTED.toordinal()) // 7)
+        for count in _evidence(diary, ids[0], PLANTED + timedelta(weeks=8)).counts
+    ]
+    assert weeks == [(2, 3), (7, 8)]
+
+
 def test_noughts_before_the_first_truss_teach_no_slow_pace() -> None:
     """A sheet has 0 in its column until the first truss opens: how far off that was is not known. From 1 on
     trusses are counted."""
@@ -296,3 +327,61 @@ def test_a_number_known_to_be_under_one(number: float, sd: float) -> None:
     """Against the truncated normal distribution of SciPy; far out its variance is a difference of near equals."""
     cut = truncnorm(-inf, (1 - number) / sd, number, sd)
     assert below_the_first(number, sd**2) == pytest.approx((cut.mean(), cut.var()), rel=1e-4)
+
+
+@pytest.mark.parametrize(
+    ("noted_before", "since"),
+    [
+        # A first visit within a fortnight of planting reads all that grew.
+        ([], None),
+        ([(14, MarkedPlant)], 14),
+        ([(14, "tip")], 14),
+    ],
+)
+def test_a_first_growth_counts_from_its_mark_or_the_last_visit(
+    noted_before: list[tuple[int, object]], since: int | None
+) -> None:
+    """A week's growth read of a stem of 21 days counts from the day on which it was marked, or on which its tip
+    was read; since planting 21 cm would be nothing."""
+    diary, ids = small_diary()
+    for days, what in noted_before:
+        said = MarkedPlant(ids[0]) if what is MarkedPlant else Measured(ids[0], tip_under_wire_m=1.2)
+        diary.write(PLANTED + timedelta(days=days), "W1-01", said)
+    on = PLANTED + timedelta(days=21 if since else 10)
+    diary.write(on, "W1-01", Measured(ids[0], growth_m=0.21))
+    found = _evidence(diary, ids[0], on)
+    assert found.flagged == ()
+    (growth,) = found.growths
+    assert growth.start == (PLANTED + timedelta(days=since or 0)).toordinal()
+
+
+def test_a_weeks_growth_of_an_old_stem_is_not_all_that_it_grew_since_planting() -> None:
+    """Nobody noted a mark in eight weeks: 24 cm shorten no stem to 60 cm, what is read next counts from there, and
+    the grower is told."""
+    diary, ids = small_diary()
+    on = PLANTED + timedelta(weeks=8)
+    unread = outlook(fold(diary.entries, on)).leaders[ids[0]].days[on].length_m
+    diary.write(on, "W1-01", Measured(ids[0], growth_m=0.24))
+    found = _evidence(diary, ids[0], on)
+    assert [flag.why for flag in found.flagged] == ["grew 24 cm, since when is not known; counted from here"]
+    assert found.growths == ()
+    assert found.doubted is None, "it is no misreading, and nothing must be read again"
+    assert outlook(fold(diary.entries, on)).leaders[ids[0]].days[on].length_m == unread
+    week_later = on + timedelta(weeks=1)
+    diary.write(week_later, "W1-01", Measured(ids[0], growth_m=0.24))
+    (growth,) = _evidence(diary, ids[0], week_later).growths
+    assert growth.start == on.toordinal()
+    assert growth.grown.cm == pytest.approx(24)
+
+
+def test_what_grew_since_a_mark_replaces_what_was_foreseen_since_then_alone() -> None:
+    """Two stems of eight weeks, one marked in the seventh. A week's growth as foreseen changes no length."""
+    diary, ids = small_diary()
+    marked, on = PLANTED + timedelta(weeks=7), PLANTED + timedelta(weeks=8)
+    diary.write(marked, "W1-01", MarkedPlant(ids[0]))
+    days = outlook(fold(diary.entries, marked)).leaders[ids[0]].days
+    grown_m = days[on].length_m.mid - days[marked].length_m.mid
+    diary.write(on, "W1-01", Measured(ids[0], growth_m=grown_m))
+    assert outlook(fold(diary.entries, on)).leaders[ids[0]].days[on].length_m.mid == pytest.approx(
+        days[on].length_m.mid, abs=0.03
+    )

@@ -74,7 +74,7 @@ def test_json_and_toml_are_held_to_their_types(kind: str, mapping: dict[str, Any
     [
         ("pickd", {}, 'no kind of entry called "pickd"'),
         ("picked", {"cultivr": "c"}, '"cultivr" is not known here, did you mean cultivar?'),
-        ("picked", {}, "cultivar is missing, text was wanted."),
+        ("picked", {}, "cultivar is missing: text."),
         ("picked", {"cultivar": "c", "kg": -1}, "kg is -1, a number from 0 to 20000 was wanted."),
         ("picked", {"cultivar": "c", "kg": 1e7}, "a number from 0 to 20000 was wanted."),
         ("picked", {"cultivar": "c", "kg": float("nan")}, "kg is nan"),

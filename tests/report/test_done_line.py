@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 from collections.abc import Sequence
 from contextlib import suppress
+from datetime import date, timedelta
 from functools import cache
 
 import pytest
@@ -15,12 +16,13 @@ from tests.report.made import entries, morning, written
 from tunneltui.chores.chore import Chore
 from tunneltui.chores.kinds import KINDS
 from tunneltui.chores.morning import Morning, plan_morning
+from tunneltui.holding.new import Start, starter
 from tunneltui.holding.user_error import UserError
 from tunneltui.journal.body import answers, draft, parsed, typed
-from tunneltui.journal.entry import Draft
+from tunneltui.journal.entry import Draft, Entry
 from tunneltui.journal.kinds_crop import Picked
 from tunneltui.journal.kinds_holding_up import ClipFailed, Lowered
-from tunneltui.journal.kinds_standing import Measured
+from tunneltui.journal.kinds_standing import HoldingSet, Measured, Planted
 from tunneltui.pages.round import answers_words
 from tunneltui.report.done_line import DoneLine, done_line, example
 from tunneltui.report.done_parts import FAILED, LinePart, parsed_line
@@ -276,6 +278,30 @@ def test_what_is_done_already_is_not_written_again() -> None:
     assert handled(first.drafts) | handled(rest.drafts) == set(chore.leaders)
     with pytest.raises(UserError, match=rf"line {number} was done already"):
         said(str(number), plan_morning([*entries(), *written([*first.drafts, *rest.drafts])], morning().day))
+
+
+def test_what_was_ticked_weeks_ago_and_is_asked_again_is_written_again() -> None:
+    """That stems outgrow their room is said again after three weeks; the tick of May stood for that of June."""
+    planted = date(2026, 5, 2)
+    text = starter(Start(rows=1, places_per_row=9, wire_height_m=1.9, latitude_deg=51.5))
+    standing = [draft(f"W1-{place:02}", Planted("tomato 1")) for place in range(1, 10)]
+    book = _entries([draft("", HoldingSet(text)), *standing], planted, 0)
+    for day in (planted, planted + timedelta(weeks=5)):
+        now = plan_morning(book, day)
+        kept = as_shown(now.round)
+        (number,) = [number for number, chore in kept.lines.items() if chore.kind == "will_fit"]
+        drafts = done_line(str(number), now, kept).drafts
+        assert [one.kind for one in drafts] == ["note"]
+        book += _entries(drafts, day, len(book))
+        with pytest.raises(UserError, match=rf"line {number} was done already"):
+            done_line(str(number), plan_morning(book, day), kept)
+
+
+def _entries(drafts: Sequence[Draft], day: date, first: int) -> list[Entry]:
+    return [
+        Entry(one.id or f"e{at}", f"a{first}", "test", day, at, "", one.about, one.kind, 1, one.body)
+        for at, one in enumerate(drafts, first)
+    ]
 
 
 def test_every_entry_reads_as_a_sentence() -> None:

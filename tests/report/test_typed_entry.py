@@ -8,10 +8,11 @@ from tests.chores.given import bodies, holding, leader, row, season
 from tests.report.made import morning
 from tunneltui.holding.model import Place
 from tunneltui.holding.user_error import UserError
-from tunneltui.journal.kinds_crop import Removed
+from tunneltui.journal.kinds_crop import Deleafed, Removed, SideShooted
 from tunneltui.journal.kinds_holding_up import Clipped
-from tunneltui.journal.kinds_standing import Planted
-from tunneltui.report.typed_entry import typed_entries
+from tunneltui.journal.kinds_journal import Note
+from tunneltui.journal.kinds_standing import Measured, Planted
+from tunneltui.report.typed_entry import kinds_to_type, typed_entries
 from tunneltui.season import names
 from tunneltui.season.state import Season
 from tunneltui.values import replace
@@ -84,3 +85,44 @@ def _clipped_to(now: Season, stem: str, string: str) -> str:
     (clipped,) = bodies([made])
     assert isinstance(clipped, Clipped)
     return clipped.string
+
+
+@pytest.mark.parametrize(
+    ("kind", "words", "about", "body"),
+    [
+        ("removed", [], "W1-01", Removed("lW11")),
+        ("measured", ["growth_m=0.2"], "w1-02A", Measured("lW12", growth_m=0.2)),
+        ("side_shooted", [], "W1-02", SideShooted(("lW12",))),
+        ("deleafed", ["leaves=3", "but=02"], "W1", Deleafed(("lW11", "lW13"), 3)),
+        ("note", ["text=slow"], "W1-02a", Note("slow")),
+    ],
+)
+def test_what_an_entry_is_about_says_which_stem(kind: str, words: list[str], about: str, body: object) -> None:
+    here = season([leader(1), leader(2), leader(3)], STANDS)
+    assert bodies(typed_entries(here, kind, words, about)) == [body]
+
+
+@pytest.mark.parametrize(
+    ("kind", "words", "about", "says"),
+    [
+        ("measured", ["growth_m=0.2"], "W1", "leader is missing"),
+        ("measured", ["growth_m=0.2"], "W1-77a", "no place, row or tunnel"),
+        ("measured", [], "W1-01", "reads nothing"),
+        ("leader_kept", [], "W1-01", "letter is missing"),
+        ("deleafed", [], "W1-03", "Nothing stands"),
+    ],
+)
+def test_what_it_is_about_does_not_say_all(kind: str, words: list[str], about: str, says: str) -> None:
+    with pytest.raises(UserError, match=says):
+        typed_entries(season([leader(1), leader(2)], STANDS), kind, words, about)
+
+
+def test_what_is_missing_is_said_with_all_that_the_kind_takes() -> None:
+    with pytest.raises(UserError) as told:
+        typed_entries(season([leader(1)], STANDS), "clip_failed", [], "W1-01")
+    assert "clip_failed needs fixing" in told.value.hint
+    with pytest.raises(UserError, match="no KEY=VALUE") as told:
+        typed_entries(season([leader(1)], STANDS), "measured", ["W1-01a"], None)
+    assert "measured needs leader and may have length_m, growth_m" in told.value.hint
+    assert kinds_to_type()["removed"] == "removed needs plant."
+    assert "holding_set" not in kinds_to_type()

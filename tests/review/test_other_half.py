@@ -82,3 +82,11 @@ def test_next_spring_in_the_south_is_in_september() -> None:
     assert date(2028, 3, 1) <= dates.last_pick <= date(2028, 5, 31)
     assert dates.tip_out is not None
     assert dates.plant < dates.tip_out < dates.last_pick
+
+
+def test_an_autumn_crop_is_planted_again_in_autumn() -> None:
+    """Planted in September and picked to March at 36.8 N, it was planned for the next spring."""
+    planted_on = date(2026, 9, 5)
+    door = _worked(36.8, planted_on, [planted_on + timedelta(days=n) for n in range(75, 180, 7)])
+    assert plan(door.entries, door.season, Wishes()).dates.plant == date(2027, 9, 5)
+    assert plan(door.entries, door.season, Wishes(plant=date(2027, 4, 1))).dates.plant == date(2027, 4, 1)

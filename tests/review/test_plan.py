@@ -23,7 +23,8 @@ from tunneltui.holding.model import Cultivar, Limits, Place, TwineKind
 from tunneltui.holding.user_error import UserError
 from tunneltui.journal.kinds_crop import Stocked
 from tunneltui.loads.room import held_m
-from tunneltui.pages.plan import conflict_words, fit_why, purchase_words, trade_off_words
+from tunneltui.pages.plan import conflict_words, fit_why, plans_page, purchase_words, trade_off_words
+from tunneltui.pages.text import plain_text
 from tunneltui.review.plan import intended, plan
 from tunneltui.review.plan_arrange import arrangements, as_planted, short_apart
 from tunneltui.review.plan_buy import to_buy
@@ -201,6 +202,17 @@ def test_days_that_cannot_be_kept_are_named() -> None:
     assert "gone by" in says[0]
     assert "later end" in says[1]
     assert date_conflicts(replace(late, tip_out=date(2027, 8, 1)), replace(house(), day=date(2026, 11, 1))) == []
+
+
+def test_a_plan_that_sets_out_the_same_is_said_in_a_line() -> None:
+    """Of one cultivar there is no order by vigour; its plan was printed a second time in full."""
+    season = house()
+    tunnel = season.holding.tunnels[0]
+    places = tuple(replace(place, cultivar="v") for place in tunnel.rows[0].places)
+    stands = replace(season.holding, tunnels=(replace(tunnel, rows=(replace(tunnel.rows[0], places=places),)),))
+    printed = plain_text(plans_page(plan((), made.season(stands=stands))))
+    assert "by-vigour: sets out the same as as-planted" in printed
+    assert printed.count("  to buy") == 1 + printed.count("wider: stems") + printed.count("two-leaders: stems")
 
 
 @pytest.mark.parametrize("latitude_deg", [45.0, 50.0, 52.0, 56.0])

@@ -20,8 +20,9 @@ from tunneltui.pages.plan_held import held_page
 from tunneltui.pages.text import plain_text
 from tunneltui.review.plan import plan
 from tunneltui.review.plan_adopted import adoption
-from tunneltui.review.plan_against import HeldFigure, PlanOutcome, kg_foreseen_by_week, plan_held, year_on
+from tunneltui.review.plan_against import HeldFigure, PlanOutcome, kg_foreseen_by_week, plan_held
 from tunneltui.review.plan_values import Wishes
+from tunneltui.season.growing_year import year_on
 from tunneltui.values import replace
 
 END = date(2026, 11, 20)

@@ -362,13 +362,13 @@ def test_work_on_the_crop_is_noted_by_leader() -> None:
     book.write(LetItRun("W1-01"), day=8)
     book.write(TipTakenOut("W1-01"), day=9)
     leader = book.leader("W1-01")
-    assert (leader.truss_fruits, leader.trusses_lost, leader.marked) == ({2: 5}, frozenset({3}), True)
+    assert (leader.truss_fruits, leader.trusses_lost, leader.marked_on) == ({2: 5}, frozenset({3}), on(4))
     assert (leader.side_shooted_on, leader.twisted_in_on, leader.tip_taken_out_on) == (on(5), on(7), on(9))
     assert leader.deleafed == ((on(6), 3), (on(13), None))
     assert leader.let_it_run
     assert (book.leader("W1-02").side_shooted_on, book.leader("W1-03").side_shooted_on) == (on(5), None)
     book.write(MarkedPlant("W1-01", marked=False), day=10)
-    assert not book.leader("W1-01").marked
+    assert not book.leader("W1-01").marked_on
 
 
 @pytest.mark.parametrize(

@@ -6,7 +6,8 @@ from datetime import date, timedelta
 
 import pytest
 
-from tunneltui.holding.model import Holding, Work
+from tunneltui.growth.pick_days import pick_days
+from tunneltui.holding.model import WEEKDAYS, Holding, Weekday, Work
 from tunneltui.holding.new import Start, starter
 from tunneltui.journal.body import draft
 from tunneltui.journal.entry import Entry
@@ -16,7 +17,14 @@ from tunneltui.journal.kinds_journal import Looked, Note
 from tunneltui.journal.kinds_standing import HoldingSet, Planted
 from tunneltui.season.fold import Fold, fold
 from tunneltui.season.state import Season
-from tunneltui.season.work_days import done_share, next_work_day, sure_work_day, work_days_ahead, work_weekdays
+from tunneltui.season.work_days import (
+    done_share,
+    next_work_day,
+    pick_weekdays,
+    sure_work_day,
+    work_days_ahead,
+    work_weekdays,
+)
 from tunneltui.values import replace
 
 MONDAY = date(2026, 7, 6)
@@ -129,3 +137,30 @@ def test_what_comes_late_tells_as_in_a_full_fold() -> None:
     folding.pass_to(MONDAY)
     folding.add(entries[1::2])
     assert folding.season().asked_and_done == fold(entries, MONDAY).asked_and_done != (0, 0)
+
+
+@pytest.mark.parametrize(
+    ("work_days", "named", "picked_on"),
+    [
+        ((), (), "Mon Thu"),
+        (("Tue", "Sat"), (), "Tue Sat"),
+        (("Sat",), (), "Sat"),
+        (("Mon", "Tue", "Wed", "Thu", "Fri"), (), "Mon Thu"),
+        (("Mon", "Tue", "Wed"), (), "Mon Wed"),
+        (("Tue", "Sat"), ("Mon", "Thu"), "Tue Sat"),
+        (("Mon", "Wed", "Sat"), ("Wed", "Sun"), "Wed"),
+        ((), ("Fri",), "Fri"),
+    ],
+)
+def test_pick_days_are_days_of_work(
+    work_days: tuple[Weekday, ...], named: tuple[Weekday, ...], picked_on: str
+) -> None:
+    """Who said that he works on Tuesdays and Saturdays was promised fruit for Mondays and Thursdays."""
+    season = replace(worked(), holding=Holding("x", work=Work(work_days=work_days, pick_days=named)))
+    assert [WEEKDAYS[day] for day in sorted(pick_weekdays(season))] == picked_on.split()
+
+
+def test_who_begins_is_promised_picks_for_the_days_of_work() -> None:
+    made = draft("", HoldingSet(starter(Start(places_per_row=6, work_days=("Wed", "Sun")))))
+    book = [Entry("h", "a", "d", MONDAY, 0, "", "", made.kind, 1, made.body)]
+    assert [day.strftime("%a") for day in pick_days(fold(book, MONDAY), 8)] == ["Wed", "Sun"]

@@ -16,9 +16,10 @@ from tunneltui.chores.morning import Morning
 from tunneltui.growth.outlook import Band
 from tunneltui.journal.entry import Entry
 from tunneltui.review.plan import plan
-from tunneltui.review.plan_against import plan_held, year_on
+from tunneltui.review.plan_against import plan_held
 from tunneltui.review.plan_values import Wishes
 from tunneltui.season.fold import fold
+from tunneltui.season.growing_year import year_on
 
 ASKED = [date(YEAR, 8, 1) + timedelta(days=14 * n) for n in range(9)]
 """Every fortnight from 1 August to 21 November."""

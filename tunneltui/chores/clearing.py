@@ -188,7 +188,7 @@ def _where_to(season: Season, leaders: list[Leader]) -> str:
 
 def _measure(season: Season, leaders: list[Leader]) -> str:
     """Stems whose end length would be lost."""
-    unread = [leader.name for leader in leaders if leader.marked and not read_lately(season, leader)]
+    unread = [leader.name for leader in leaders if leader.marked_on and not read_lately(season, leader)]
     return say(" Measure {} once they lie down.", listed(unread)) if unread else ""
 
 

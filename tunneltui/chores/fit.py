@@ -23,6 +23,7 @@ from tunneltui.growth.outlook import Outlook
 from tunneltui.journal.kinds_journal import Note
 from tunneltui.loads.result import Loads
 from tunneltui.loads.room import room_m
+from tunneltui.season.noted_late import may_be_older
 from tunneltui.season.state import Leader, Season
 from tunneltui.season.work_days import WEEK_DAYS
 
@@ -71,7 +72,10 @@ def _growing(season: Season, loop: str) -> list[Leader]:
     return [
         leader
         for leader in in_order_of_work(season.leaders_of_loop(loop))
-        if leader.training != "pinched_at_wire" and leader.tip_taken_out_on is None
+        if leader.training != "pinched_at_wire"
+        and leader.tip_taken_out_on is None
+        # When they were planted is asked first.
+        and not may_be_older(season, leader)
     ]
 
 

@@ -172,7 +172,7 @@ def _typical(leaders: list[Leader], count: int) -> list[Leader]:
     """Those marked already, filled up with plants spread evenly along the loop, ends left out; who marks one of
     them is asked for the same others."""
     along = sorted(leaders, key=lambda leader: (leader.u_m, leader.name))
-    marked = [number for number, leader in enumerate(along) if leader.marked][:count]
+    marked = [number for number, leader in enumerate(along) if leader.marked_on][:count]
     spread = [(2 * n + 1) * len(along) // (2 * count) for n in range(count)]
     for number in marked:
         spread.remove(min(spread, key=lambda slot: abs(slot - number)))

@@ -13,6 +13,7 @@ from tunneltui.chores.chore_kind import ChoreKind
 from tunneltui.chores.making import Bit, at_head, at_root, at_row, in_order_of_work, make_chore
 from tunneltui.chores.minutes import minutes_for
 from tunneltui.chores.rule import ChoreRule
+from tunneltui.growth.defaults import STILL_DAYS
 from tunneltui.growth.outlook import Outlook, StemOn
 from tunneltui.journal.kinds import Body
 from tunneltui.journal.kinds_holding_up import Clipped, Hung, TwistedIn
@@ -57,8 +58,8 @@ YOUNG_M = 0.80
 SLOWEST_M_A_DAY = 0.001
 HANG_DAYS = 7
 """After planting, by when its twine hangs over a plant (common practice, no source)."""
-SNAPPED_REST_DAYS = 21
-"""A shoot takes so long to lead on from a snapped tip (common practice, no source)."""
+STANDS_M = 0.70
+"""No head stands up with more than this unheld: a stem leans over from 0.6 to 0.7 m on (``loads.column``)."""
 UNNOTED_DAYS = 6
 """Heads of which nothing was ever noted are gone through within the week."""
 HELD_FOR_DAYS = 21
@@ -75,6 +76,8 @@ class LooseHead(Struct, frozen=True):
     """On which day it is too loose to wait."""
     over_wire_m: float
     """So much of it stands over its wire, where nothing can hold it until it is lowered."""
+    noted: bool = True
+    """Whether anything was ever noted that holds it; else how much is loose is no more than a guess."""
 
     @property
     def clips(self) -> bool:
@@ -117,7 +120,7 @@ def is_clipped(leader: Leader) -> bool:
 def stands_still(season: Season, leader: Leader) -> bool:
     """Its tip snapped, and no shoot leads yet."""
     return any(
-        accident.kind == "tip_snapped" and (season.day - accident.day).days < SNAPPED_REST_DAYS
+        accident.kind == "tip_snapped" and (season.day - accident.day).days < STILL_DAYS
         for accident in leader.accidents
     )
 
@@ -130,7 +133,8 @@ def is_to_hang(season: Season, outlook: Outlook, leader: Leader) -> bool:
 
 def _hang(season: Season, row: str, young: list[Leader]) -> Chore:
     due = {x.id: max(season.day, x.since + timedelta(days=HANG_DAYS)) for x in young}
-    planted = max((season.day - leader.since).days for leader in young)
+    oldest = min(young, key=lambda leader: leader.since)
+    several = len(young) > 1
     return make_chore(
         HANG,
         row,
@@ -139,11 +143,17 @@ def _hang(season: Season, row: str, young: list[Leader]) -> Chore:
         earliest=season.day,
         latest=min(due.values()),
         overhead=season.layout.rows[row][1].wire_height_m > season.holding.work.reach_m,
-        proposal=say("hang a hook over each of {}, tie its twine on, wind the head in", many(len(young), "plant")),
+        proposal=say(
+            "hang a hook over {}, tie its twine on, wind the head in",
+            say("each of {} plants", len(young)) if several else oldest.name,
+        ),
         why=say(
-            "Planted {} ago, and nothing is noted that holds {}: without it they fall over as they grow.",
-            many(planted, "day"),
+            "{} {} ago, and nothing is noted that holds {}: without it {} as {}.",
+            "Planted" if oldest.since == oldest.planted_on else "Kept as a further stem",
+            many((season.day - oldest.since).days, "day"),
             listed([x.name for x in young]),
+            "they fall over" if several else "it falls over",
+            "they grow" if several else "it grows",
         ),
         bits=[
             Bit(
@@ -176,8 +186,9 @@ def _loose_heads(season: Season, outlook: Outlook, growing: Iterable[Leader]) ->
             due = known_on + timedelta(days=UNNOTED_DAYS)
             # What was to be held within the week and was not has grown on since.
             weeks = max(0, (season.day - due).days) / 7
-            loose = limits.loose_tip_m + weeks * outlook.leaders[leader.id].growth_m_per_week.mid
-            yield LooseHead(leader, stem, loose, max(season.day, due), over_wire_m)
+            grown = weeks * outlook.leaders[leader.id].growth_m_per_week.mid
+            loose = min(limits.loose_tip_m + grown, max(STANDS_M, limits.loose_tip_m))
+            yield LooseHead(leader, stem, loose, max(season.day, due), over_wire_m, noted=False)
             continue
         loose = loose_m(season, outlook, leader)
         due = season.day
@@ -278,6 +289,13 @@ def _pass(season: Season, row: str, loose: list[LooseHead], clips: bool) -> Chor
             cm(min(head.loose_m for head in loose)),
             cm(longest.loose_m),
             before,
+        )
+        if any(head.noted for head in loose)
+        else say(
+            "Nothing is noted of what holds {} on {}: {} what hangs loose, and see that the rest is held.",
+            many(len(loose), "head"),
+            row,
+            work,
         ),
         bits=[
             Bit(
@@ -286,7 +304,9 @@ def _pass(season: Season, row: str, loose: list[LooseHead], clips: bool) -> Chor
                 minutes_for(season, kind),
                 ((head.leader.place, head_hold(season, head.leader, head.stem)),),
                 (head.leader.id,),
-                say("{} {}, {} loose", work, head.leader.name, cm(head.loose_m)),
+                say("{} {}, {} loose", work, head.leader.name, cm(head.loose_m))
+                if head.noted
+                else say("{} {}", work, head.leader.name),
                 latest=head.due,
                 worth=head.worth,
             )

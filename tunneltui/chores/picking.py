@@ -22,13 +22,13 @@ from tunneltui.growth.groups import WIDE
 from tunneltui.growth.outlook import Band, Outlook, PickOutlook
 from tunneltui.growth.ripening import RipeningFactor
 from tunneltui.holding.crops import crop_of, kind_of
-from tunneltui.holding.model import WEEKDAYS, Cultivar
+from tunneltui.holding.model import Cultivar
 from tunneltui.journal.body import parsed
 from tunneltui.journal.entry import Draft
 from tunneltui.journal.kinds_crop import Picked
 from tunneltui.loads.result import Loads
 from tunneltui.season.state import Leader, Pick, Season
-from tunneltui.season.work_days import next_work_day, sure_work_day
+from tunneltui.season.work_days import next_work_day, pick_weekdays, sure_work_day
 
 PICK = ChoreKind(
     "pick",
@@ -153,7 +153,7 @@ def left_some(written: Draft) -> Draft:
 
 def _last_pick_day(season: Season) -> date:
     """Today where it is one."""
-    days = {WEEKDAYS.index(day) for day in season.holding.work.pick_days}
+    days = pick_weekdays(season)
     back = (season.day - timedelta(days=n) for n in range(7))
     return next((day for day in back if day.weekday() in days), season.day)
 
@@ -194,7 +194,7 @@ def _pick(season: Season, coming: PickOutlook, leaders: list[Leader], was_left: 
         earliest=earliest,
         latest=earliest,
         proposal=say("pick {} {}, {}", coming.row, coming.cultivar, _how_much(coming)),
-        why=_why(season, coming, earliest, was_left) + _size_words(cultivar),
+        why=_why(season, coming, leaders, earliest, was_left) + _size_words(cultivar),
         bits=[
             Bit(
                 "",
@@ -239,7 +239,7 @@ def _kg(mass: float) -> Quantity:
     return kg(mass, 0 if mass >= WHOLE_FROM_KG else 1)
 
 
-def _why(season: Season, coming: PickOutlook, earliest: date, was_left: bool) -> str:
+def _why(season: Season, coming: PickOutlook, leaders: Iterable[Leader], earliest: date, was_left: bool) -> str:
     if earliest > season.day:
         return say(
             "Ripe now, but the treatment's label keeps it on the plant until {}.", Day(earliest, season.day)
@@ -247,6 +247,9 @@ def _why(season: Season, coming: PickOutlook, earliest: date, was_left: bool) ->
     trusses = many(max(1, round(coming.trusses)), *season.crop(coming.cultivar).bears)
     if _last_pick_day(season) == season.day:
         when = words("Pick day")
+    elif was_left and all(leader.picked_clean_on is None for leader in leaders):
+        # Who begins in mid season may have picked on the last pick day.
+        when = words("No pick of it is noted")
     elif was_left:
         when = say("Left hanging since {}", Day(_last_pick_day(season), season.day))
     else:
@@ -261,7 +264,7 @@ def _why(season: Season, coming: PickOutlook, earliest: date, was_left: bool) ->
 
 
 def _next_pick_day(season: Season) -> date:
-    days = {WEEKDAYS.index(day) for day in season.holding.work.pick_days}
+    days = pick_weekdays(season)
     ahead = (season.day + timedelta(days=n) for n in range(1, 8))
     return next((day for day in ahead if day.weekday() in days), season.day + timedelta(days=7))
 

@@ -45,7 +45,7 @@ def room_gone(season: Season, jobs: Iterable[LoweringJob]) -> Iterator[Chore]:
 def _room_gone(season: Season, loop: str, coiled: list[LoweringMove]) -> Chore:
     first = season.leaders[coiled[0].leader]
     row = season.layout.loops[loop].stretches[0].row
-    fewer = [leader for leader in _growing(season, loop)[::EVERY] if not leader.marked]
+    fewer = [leader for leader in _growing(season, loop)[::EVERY] if not leader.marked_on]
     names = listed([move.name for move in coiled])
 
     def answer(way: RoomWay, *more: Written) -> list[tuple[str, Written]]:
@@ -61,11 +61,12 @@ def _room_gone(season: Season, loop: str, coiled: list[LoweringMove]) -> Chore:
         latest=season.day,
         proposal=say("{}: no room left for {}; say once what you do about it", loop, names),
         why=say(
-            "{} of {} cannot go on ({}). Until you say otherwise they are let out all the same, and "
+            "{} of {} cannot go on ({}). Until you say otherwise {} let out all the same, and "
             "the stem is coiled on the ground under its hook.",
             many(len(coiled), "head"),
             loop,
             coiled[0].limited_by,
+            "it is" if len(coiled) == 1 else "they are",
         ),
         bits=whole(at_head(season, first), minutes_for(season, ROOM_GONE)),
         choices=[

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from datetime import timedelta
 
-from tunneltui.cells import Day, many, say
+from tunneltui.cells import Day, say
 from tunneltui.chores.chore import Chore
 from tunneltui.chores.chore_kind import ChoreKind
 from tunneltui.chores.making import Written, make_chore, on_the_loop, whole
@@ -51,7 +51,11 @@ def _ask(season: Season, loop: str, leaders: list[Leader]) -> Chore:
         when="any",
         earliest=season.day,
         latest=season.day,
-        proposal=say("{}: say when its {} were planted", loop, many(len(plants), "plant")),
+        proposal=say(
+            "{}: say when {} planted",
+            loop,
+            say("its {} plants were", len(plants)) if len(plants) > 1 else say("{} was", leaders[0].place),
+        ),
         why="Nothing else is noted of them. Stems that stood before are long and bear: what is asked of them, and "
         "what they will give, rests on it.",
         bits=whole(where, minutes_for(season, STOOD_BEFORE)),

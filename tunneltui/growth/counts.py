@@ -7,6 +7,7 @@ from datetime import date
 from msgspec import Struct
 
 from tunneltui.cells import say
+from tunneltui.growth.defaults import STILL_DAYS
 from tunneltui.growth.outlook import LeftOut
 from tunneltui.holding.crops import Crop
 from tunneltui.season.state import Leader, Reading
@@ -44,6 +45,12 @@ def days_words(days: int) -> str:
     return "1 day" if days == 1 else f"{days} days"
 
 
+def stood_still(leader: Leader) -> tuple[tuple[int, int], ...]:
+    """From which day to which nothing led the stem, its tip being gone."""
+    snapped = [done.day.toordinal() for done in leader.accidents if done.kind == "tip_snapped"]
+    return tuple((day, day + STILL_DAYS) for day in snapped)
+
+
 def truss_counts(leader: Leader, crop: Crop) -> TrussCounts:
     """All that was counted of a leader's trusses, in order of time. Once the tip is out no truss follows: what is
     counted later was so on that day."""
@@ -53,6 +60,7 @@ def truss_counts(leader: Leader, crop: Crop) -> TrussCounts:
     lowest: list[tuple[int, float]] = []
     flags: list[LeftOut] = []
     doubted: dict[str, LeftOut] = {}
+    still = stood_still(leader)
     hanging = none_open = None
     lowest_counted = False
     for reading in leader.readings:
@@ -71,7 +79,11 @@ def truss_counts(leader: Leader, crop: Crop) -> TrussCounts:
                 flags.append(doubted["flowering"])
             else:
                 doubted.pop("flowering", None)
-                if trusses and flowered_by > trusses[-1][0]:
+                if (
+                    trusses
+                    and flowered_by > trusses[-1][0]
+                    and not any(first < flowered_by and trusses[-1][0] < last for first, last in still)
+                ):
                     counts.append(TrussCount(trusses[-1][0], flowered_by, number - trusses[-1][1], reading.stems))
                 trusses.append((flowered_by, number))
         if reading.lowest_truss is not None:

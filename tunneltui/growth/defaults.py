@@ -58,6 +58,9 @@ PLANTED_TRUSS = -0.5
 some are in flower when they are planted, small ones flower after five weeks (common practice, no source). Below
 nought so many trusses' time is still to go."""
 PLANTED_TRUSS_SD = 1.0
+STILL_DAYS = 21
+"""Until a shoot has taken over from a tip that snapped: till then nothing grows and no truss follows. Common
+practice, no source."""
 TIP_ABOVE_TRUSS_M = 0.12
 """Tip to flowering truss. Open data: Ohio 2024, weekly means 4 to 16 cm."""
 LEAVES_PER_TRUSS = USUAL.leaves_per_truss

@@ -9,15 +9,15 @@ from __future__ import annotations
 from collections.abc import Callable
 from datetime import date
 from functools import partial
-from math import inf
+from math import inf, log
 from typing import Literal
 
 from msgspec import Struct
 
 from tunneltui import cells
 from tunneltui.cells import say
-from tunneltui.growth.counts import TrussCount, days_words, left_out, truss_counts
-from tunneltui.growth.defaults import PLANTED_LENGTH_M
+from tunneltui.growth.counts import TrussCount, days_words, left_out, stood_still, truss_counts
+from tunneltui.growth.defaults import COOLER_SHARE, PLANTED_LENGTH_M, STILL_DAYS
 from tunneltui.growth.outlook import LeftOut
 from tunneltui.growth.stems import READING_CM2, Grown
 from tunneltui.holding.crops import USUAL, Crop
@@ -59,8 +59,8 @@ SNAPPED_CM = 25.0
 """Lost with a tip whose length left was not noted. Assumed."""
 SNAPPED_CM2 = 225.0
 SNAPPED_READ_CM2 = 25.0
-STILL_DAYS = 21
-"""Until a shoot has taken over from a tip that snapped. Common practice, no source."""
+MARKED_LATE_DAYS, USUAL_WEEK_DAYS = 14, 7
+"""Stems are read weekly: a first reading so long after planting may be what grew since a mark nobody noted."""
 ROWS_OF_FILES = "5"
 """Version of the uuid that entries read from a file are called by (``naming.import_id``)."""
 ROOTING_DAYS = 7
@@ -83,9 +83,12 @@ class Fix(Struct, frozen=True):
     """Something that shows or changes where a leader is, on a day."""
 
     day: int
-    what: Literal["length", "grown", "tip", "seen", "let out", "let down", "snapped", "dropped", "stopped"]
+    what: Literal[
+        "length", "marked", "grown", "tip", "seen", "let out", "let down", "snapped", "dropped", "stopped"
+    ]
     """``seen`` is a tip's place noted in passing, ``length`` and ``tip`` are read; ``let down`` is a height
-    to which a tip was let down by eye, if it hung higher."""
+    to which a tip was let down by eye, if it hung higher. ``marked``: what is read next as ``grown`` counts from
+    here."""
     cm: float
     cm2: float
     go_cm: float = inf
@@ -109,6 +112,8 @@ class Evidence(Struct, frozen=True):
     """Day on which the trusses on it were last counted, and how many hung."""
     flagged: tuple[LeftOut, ...]
     measured_on: date | None
+    still: tuple[tuple[int, int], ...] = ()
+    """From which day to which its tip was gone and no shoot led yet."""
     stems: int = 1
     """Stems its readings are the mean of."""
     doubted: LeftOut | None = None
@@ -127,6 +132,7 @@ class _Reader:
     def __init__(self, leader: Leader, wire_cm: float, crop: Crop) -> None:
         self.leader = leader
         self.fastest_cm_a_day = crop.fastest_cm_a_day
+        self.usual_cm_a_day = crop.stem_cm_a_day * COOLER_SHARE
         self.wire_cm = wire_cm
         self.growths: list[Growth] = []
         self.fixes: list[Fix] = []
@@ -135,6 +141,8 @@ class _Reader:
         self.measured_on: date | None = None
         self._since = leader.since.toordinal()
         self._length: _Anchor | None = None
+        self._visited: int | None = None
+        """Last day on which something was read of it while nothing told its growth."""
         self._doubtful: _Anchor | None = None
         self._tip: _Anchor | None = None
         self._let_out_cm = self._let_out_cm2 = 0.0
@@ -156,6 +164,8 @@ class _Reader:
             self._read_length(reading.day, day, reading.length_m * 100, reading.stems)
         elif reading.growth_m is not None:
             self._read_growth(reading.day, day, reading.growth_m * 100, reading.stems)
+        elif self._length is None:
+            self._visited = day
         if reading.tip_under_wire_m is not None:
             self.measured_on = reading.day
             self._tip_at(day, reading.tip_under_wire_m, TIP_READ_CM2, learn=reading.length_m is None)
@@ -202,8 +212,16 @@ class _Reader:
 
     def _read_growth(self, on: date, day: int, cm: float, stems: int) -> None:
         self.measured_on = on
-        start = self._length.day if self._length is not None else self._since
         before = self._length.cm if self._length is not None else PLANTED_LENGTH_M * 100
+        start = self._length.day if self._length is not None else self._marked_on(day, cm)
+        if start is None:
+            why = "since when is not known; counted from here"
+            self.flagged.append(left_out(self.leader, on, fault=say("grew {}, {}", _cm(cm), why)))
+            self._length = _Anchor(day, before, READING_CM2)
+            self.fixes.append(Fix(day, "marked", 0.0, 0.0))
+            return
+        if self._length is None and start > self._since:
+            self.fixes.append(Fix(start, "marked", 0.0, 0.0))
         fault = self._fault(cm, day - start)
         if fault:
             self._flag(on, fault=say("grew {} in {}, {}", _cm(cm), days_words(day - start), fault))
@@ -211,6 +229,24 @@ class _Reader:
             self._learn(_Anchor(start, before, READING_CM2), day, cm, READING_CM2, "length", before + cm, stems)
             self.fixes.append(Fix(day, "grown", cm, 2 * READING_CM2 / stems))
         self._length = _Anchor(day, before + (0.0 if fault else cm), READING_CM2)
+
+    def _marked_on(self, day: int, cm: float) -> int | None:
+        """Since when a stem grew whose growth is read for the first time: the day of its mark; else that of the
+        last visit or of planting, whichever makes the pace more usual. None where it would be more so of a week:
+        who began in mid season, or made a mark without a note, reads what grew since the week before."""
+        marked_on = self.leader.marked_on
+        if marked_on is not None and self._since <= marked_on.toordinal() < day:
+            return marked_on.toordinal()
+        if cm <= 0:
+            return self._visited if self._visited is not None else self._since
+
+        def strange(days: int) -> float:
+            return abs(log(cm / (self.usual_cm_a_day * max(1, days))))
+
+        starts = [start for start in (self._since, self._visited) if start is not None]
+        start = min(starts, key=lambda start: strange(day - start))
+        late = day - start > MARKED_LATE_DAYS
+        return None if late and strange(USUAL_WEEK_DAYS) < strange(day - start) else start
 
     def lowering(self, lowering: Lowering) -> None:
         day = lowering.day.toordinal()
@@ -296,7 +332,7 @@ class _Reader:
             placed = accident.s_m is not None
             left = accident.s_m * 100 if accident.s_m is not None else -SNAPPED_CM
             self.fixes.append(Fix(day, "snapped", left, SNAPPED_READ_CM2 if placed else SNAPPED_CM2))
-            self._length = self._tip = self._doubtful = None
+            self._length = self._tip = self._doubtful = self._visited = None
             self._since = day
             self._still_until = day + STILL_DAYS
         elif accident.kind == "plant_dropped":
@@ -378,7 +414,7 @@ def evidence_of(leader: Leader, row: Row, crop: Crop = USUAL) -> Evidence:
         step()
     if leader.tip_taken_out_on is not None:
         reader.fixes.append(Fix(leader.tip_taken_out_on.toordinal(), "stopped", 0.0, 0.0))
-        reader.fixes.sort(key=lambda fix: fix.day)
+    reader.fixes.sort(key=lambda fix: fix.day)
     counted = truss_counts(leader, crop)
     return Evidence(
         leader.id,
@@ -391,6 +427,7 @@ def evidence_of(leader: Leader, row: Row, crop: Crop = USUAL) -> Evidence:
         counted.hanging,
         (*reader.flagged, *counted.flagged),
         reader.measured_on,
+        stood_still(leader),
         leader.readings[-1].stems if leader.readings else 1,
         reader.doubted or counted.doubted,
     )

@@ -21,13 +21,20 @@ from tunneltui.growth.defaults import Traits, traits
 from tunneltui.growth.evidence import Evidence, evidence_of
 from tunneltui.growth.fruit_mass import CultivarFruit
 from tunneltui.growth.groups import DaysAhead, Followed, Member, follow
-from tunneltui.growth.leader import LeaderBasis, Trussed, TrussesNoted, leader_outlook, planted_truss_line
+from tunneltui.growth.leader import (
+    LeaderBasis,
+    Trussed,
+    TrussesNoted,
+    leader_outlook,
+    planted_truss_line,
+    unbroken_truss_line,
+)
 from tunneltui.growth.learning import learned_ripening, learned_truss_rate
 from tunneltui.growth.outlook import Outlook, PickOutlook
 from tunneltui.growth.pick_days import CultivarYield, pick_days, pick_outlooks, ripe_today, yields
 from tunneltui.growth.response import stem_sensitivity
 from tunneltui.growth.ripening import BY_SIZE_SD, GUESS_ABOVE_C, KIND_SD, RipeningFactor, SizePace
-from tunneltui.growth.truss_states import TrussLine, mean_line
+from tunneltui.growth.truss_states import TrussLine, mean_line, with_rests
 from tunneltui.growth.trusses import PRIOR_SD, WARMTH_SD_C, TrussRate, prior_rate
 from tunneltui.holding.crops import USUAL
 from tunneltui.holding.layout import Layout
@@ -268,9 +275,14 @@ def _beside_those_counted(
         kind = kinds[leader.cultivar]
         own = (leader.cultivar, leader.row, leader.since)
         shared = (kind.traits.crop.key, _tunnel(season, leader), leader.since)
-        if evidence[leader.id].trusses or evidence[leader.id].none_open is not None:
-            alike[own].append(kind.lines[leader.id])
-            of_crop[shared].append(kind.lines[leader.id])
+        seen = evidence[leader.id]
+        if seen.trusses or seen.none_open is not None:
+            line = kind.lines[leader.id]
+            if seen.still:
+                course = kind.flowering[_tunnel(season, leader)]
+                line = unbroken_truss_line(leader, kind.traits.planted_truss, seen, course)
+            alike[own].append(line)
+            of_crop[shared].append(line)
         else:
             uncounted.append((leader, own, shared))
     lines: dict[str, dict[str, TrussLine]] = defaultdict(dict)
@@ -279,7 +291,8 @@ def _beside_those_counted(
         if mates:
             course = kinds[leader.cultivar].flowering[_tunnel(season, leader)]
             given = (leader.since.toordinal(), tuple(mates), course, pace_sd)
-            lines[leader.cultivar][leader.id] = stages.of(mean_line, own, *given)
+            line = stages.of(mean_line, own, *given)
+            lines[leader.cultivar][leader.id] = with_rests(line, evidence[leader.id].still, course)
     return lines
 
 

@@ -21,7 +21,7 @@ from tunneltui.growth.groups import WIDE, Ahead, DaysAhead, Followed, band_m, gr
 from tunneltui.growth.leaves import Leaves, bare_below_m, leaves_left
 from tunneltui.growth.outlook import Band, LeaderOutlook, StemOn, TrussOn
 from tunneltui.growth.position import Position
-from tunneltui.growth.truss_states import LengthLine, TrussLine, number_sd, truss_line, truss_places
+from tunneltui.growth.truss_states import LengthLine, TrussLine, number_sd, truss_line, truss_places, with_rests
 from tunneltui.growth.trusses import TrussRate
 from tunneltui.season.state import Leader
 from tunneltui.values import replace
@@ -124,10 +124,30 @@ class Trussed:
 
 def planted_truss_line(leader: Leader, planted_truss: float, evidence: Evidence, course: Course) -> TrussLine:
     """The flowering truss over time, from planting and what was counted since."""
+    line = _counted_line(leader, planted_truss, evidence, evidence.trusses, course)
+    counted = max(evidence.none_open or 0, line.days[-1])
+    rests = [(max(first, counted), last) for first, last in evidence.still if last > counted]
+    return with_rests(line, rests, course)
+
+
+def unbroken_truss_line(leader: Leader, planted_truss: float, evidence: Evidence, course: Course) -> TrussLine:
+    """The same as if its tip had never snapped: what it tells of the stems beside it."""
+    broke = min((first for first, _ in evidence.still), default=inf)
+    counts = [(day, number) for day, number in evidence.trusses if day <= broke]
+    return _counted_line(leader, planted_truss, evidence, counts, course)
+
+
+def _counted_line(
+    leader: Leader,
+    planted_truss: float,
+    evidence: Evidence,
+    counts: Sequence[tuple[int, float]],
+    course: Course,
+) -> TrussLine:
     number = KEPT_SHOOT_TRUSS if leader.since > leader.planted_on else planted_truss
     since = leader.since.toordinal()
     return truss_line(
-        since, number, PLANTED_TRUSS_SD, evidence.trusses, course, evidence.stems, none_open=evidence.none_open
+        since, number, PLANTED_TRUSS_SD, counts, course, evidence.stems, none_open=evidence.none_open
     )
 
 

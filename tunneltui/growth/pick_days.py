@@ -27,9 +27,9 @@ from tunneltui.growth.picks import (
     pick_band,
     pick_sd,
 )
-from tunneltui.holding.model import WEEKDAYS
 from tunneltui.journal.kinds_crop import Picked
 from tunneltui.season.state import Leader, Pick, Season
+from tunneltui.season.work_days import pick_weekdays
 
 FIRST_STRETCH_DAYS = 14
 """What the first pick of a season finds ripe has ripened within so many days."""
@@ -43,9 +43,10 @@ Picks = tuple[Flow, Sequence[PickStretch]]
 
 
 def pick_days(season: Season, days: int) -> tuple[date, ...]:
-    """The holding's pick days from today to ``days`` on."""
+    """The pick days from today to ``days`` on."""
+    weekdays = pick_weekdays(season)
     coming = (season.day + timedelta(days=ahead) for ahead in range(days + 1))
-    return tuple(day for day in coming if WEEKDAYS[day.weekday()] in season.holding.work.pick_days)
+    return tuple(day for day in coming if day.weekday() in weekdays)
 
 
 class CultivarYield(Struct, frozen=True):
@@ -204,7 +205,7 @@ def weighed_picks(season: Season, cultivar: str, ripe: Mapping[str, Sequence[flo
         since = min((x.planted_on for x in _standing(season, cultivar, scope)), default=date.max)
         clean_kg = clean_picks(pick for pick in picks[scope] if pick.day >= since)
         flow = _flow(season, cultivar, scope, ripe)
-        stretches = _stretches(flow, clean_kg, season.holding.work.pick_days)
+        stretches = _stretches(flow, clean_kg, len(pick_weekdays(season)))
         # Picks that found nothing before the first fruit say when it comes, not how heavy it is.
         stretches = list(dropwhile(lambda stretch: stretch.kg == 0, stretches))
         if stretches:
@@ -231,7 +232,7 @@ def clean_picks(picks: Iterable[Pick]) -> dict[int, float | None]:
     return clean_kg
 
 
-def _stretches(flow: Flow, clean_kg: Mapping[int, float | None], pick_days: Sequence[str]) -> list[PickStretch]:
+def _stretches(flow: Flow, clean_kg: Mapping[int, float | None], picks_a_week: int) -> list[PickStretch]:
     """Weighed clean picks with the clean pick before each, weighed or not.
 
     Fruit that has been ripe for weeks was picked before anything was noted, a season that is begun in its
@@ -244,10 +245,8 @@ def _stretches(flow: Flow, clean_kg: Mapping[int, float | None], pick_days: Sequ
     for at, (day, kg) in enumerate(clean_kg.items()):
         if kg is None:
             continue
-        if at:
-            start = cleared[at - 1]
-        else:
-            start = day - round(7 / max(1, len(pick_days))) if unknown else _first_start(flow, day)
+        first = day - round(7 / picks_a_week) if unknown else _first_start(flow, day)
+        start = cleared[at - 1] if at else first
         stretches.append(PickStretch(start, day, kg, first=not at and not unknown))
     guessed = unknown and stretches and stretches[0].end == cleared[0]
     return stretches[1:] if guessed and len(stretches) > 1 else stretches

@@ -10,7 +10,8 @@ from math import erf, exp, inf, pi, sqrt
 
 from msgspec import Struct
 
-from tunneltui.growth.evidence import STILL_DAYS, Fix
+from tunneltui.growth.defaults import STILL_DAYS
+from tunneltui.growth.evidence import Fix
 from tunneltui.values import replace
 
 PAST_WIRE_CM = 20.0
@@ -99,6 +100,8 @@ class Position(Struct, frozen=True):
         """After a fix of this day."""
         if fix.what == "length":
             return self._length_read(fix.cm, fix.cm2)
+        if fix.what == "marked":
+            return self._with(self.length_cm, self.tip_cm, grown_cm=0.0, grown_cm2=0.0)
         if fix.what == "grown":
             return self._growth_read(fix.cm, fix.cm2)
         if fix.what in ("tip", "seen"):

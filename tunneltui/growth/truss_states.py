@@ -20,6 +20,8 @@ STRAY_TRUSS2_PER_WEEK = 0.12
 """Variance by which one leader's number strays from its cultivar's pace in a week. From the same stems."""
 BETWEEN_TRUSS2 = 0.5**2
 """Variance between stems on the day of planting. 27 in a field trial (Buck et al. 2008) had 2 to 5, sd 0.6."""
+RESTED_TRUSS2 = 1.0
+"""Variance by which the first truss of a shoot that leads after a break comes sooner or later. Assumed."""
 MOST_SURPRISED = -6.0
 """Standard deviations by which a first truss may be late."""
 LEAST_GAP_M = 0.03
@@ -35,6 +37,8 @@ class TrussLine(Struct, frozen=True):
     """Of the last number."""
     stems: int = 1
     """Stems it stands for: a mean of several strays less."""
+    counted_on: int | None = None
+    """Where that is not its last day: since when it strays."""
 
     def number(self, day: float, course: Course) -> float:
         """On any day; never below nought."""
@@ -124,6 +128,25 @@ def mean_line(since: int, counted: Sequence[TrussLine], course: Course, pace_sd:
     return TrussLine(tuple(days), tuple(numbers), apart2 * (1 + 1 / len(counted)) + (pace_sd * grown_days) ** 2)
 
 
+def with_rests(line: TrussLine, rests: Sequence[tuple[int, int]], course: Course) -> TrussLine:
+    """The same of a stem on which no truss came to flower from some day to another; all later ones are so much
+    later. ``rests``: in order of time, none before a day on which the stem was counted."""
+    if not rests:
+        return line
+    days = sorted({*line.days, *(day for rest in rests for day in rest)})
+    numbers: list[float] = []
+    for day in days:
+        rested = sum(
+            line.number(min(day, last), course) - line.number(first, course)
+            for first, last in rests
+            if first < day
+        )
+        number = line.number(day, course) - rested
+        numbers.append(max(number, numbers[-1] + 1e-6) if numbers else number)
+    unsure2 = RESTED_TRUSS2 * len(rests)
+    return TrussLine(tuple(days), tuple(numbers), line.variance + unsure2, line.stems, line.days[-1])
+
+
 def as_counted(count: float, stems: int) -> float:
     """The number a count stands for. One stem's whole number says that this truss is open and the next is not; a
     mean of several stems is taken as it is, whole or not."""
@@ -135,7 +158,7 @@ def number_sd(line: TrussLine, day: int, rate: TrussRate, guessed_days: int, gue
 
     ``guessed_days``: how many of the days since the last count have a guessed temperature, ``guessed_mean_c``.
     """
-    days = max(0, day - line.days[-1])
+    days = max(0, day - (line.days[-1] if line.counted_on is None else line.counted_on))
     stray2 = STRAY_TRUSS2_PER_WEEK / line.stems * days / 7
     var = line.variance + stray2 + rate.pace_var(days) + rate.guess_var(guessed_days, guessed_mean_c)
     return sqrt(var * rate.widths.over(days))

@@ -204,7 +204,8 @@ class Work:
     evening_minutes: Annotated[int, Ge(0), Le(1440)] = 0
     work_days: tuple[Weekday, ...] = ()
     """Days you work in the tunnels; none: learned from what is ticked, every day until then."""
-    pick_days: tuple[Weekday, ...] = ("Mon", "Thu")
+    pick_days: tuple[Weekday, ...] = ()
+    """Days you pick; none: two of the work days, as far apart as they lie."""
     reach_m: Annotated[float, Gt(0.5), Le(5)] = 2.1
     """How high the grower reaches from the ground; work above it counts as overhead."""
     steps_minutes: Annotated[float, Ge(0), Le(60)] = 2.0

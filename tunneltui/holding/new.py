@@ -106,6 +106,7 @@ def _tunnel(start: Start) -> str:
 def _row(start: Start, number: int) -> str:
     return _ROW.format(
         number=number,
+        partner=number + 1 if number % 2 else number - 1,
         wire_height_m=start.wire_height_m,
         length_m=_m(start.places_per_row * start.spacing_m),
         across_m=_m(start.width_m * number / (start.rows + 1)),
@@ -163,7 +164,8 @@ minutes = 60
 reach_m = 2.1
 # Days you work in the tunnels; left out: learned from what you tick.
 {work_days}
-pick_days = ["Mon", "Thu"]
+# Days you pick; left out: two of the days you work, as far apart as they lie.
+# pick_days = ["Mon", "Thu"]
 # Day of the last pick; left out: until frost takes it.
 # bed_wanted_back = 2026-10-15
 """
@@ -224,7 +226,7 @@ across_m = {across_m}
 # tiered, laid_down or pinched_at_wire
 training = "{training}"
 # Heads pass into that row at this row's end; both rows say so.
-# loop_with = 2
+# loop_with = {partner}
 # What is overhead between the two wires: end_bar, cross_wire or nothing.
 # corner = "end_bar"
 # Lowered and stripped as one job on that day.

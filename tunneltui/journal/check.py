@@ -47,12 +47,25 @@ def checked_body(kind: str, mapping: Mapping[str, Any], *, text: bool) -> Body:
     try:
         body = _read(cls, given, text)
     except ValidationError as fault:
-        raise _trouble(kind, _sentences(fault, fields)) from None
+        raise _trouble(kind, _sentences(fault, fields), what_it_takes(kind)) from None
     except (RecursionError, OverflowError, TypeError):
         raise _trouble(kind, ["these values cannot be read at all."]) from None
     if say := nonsense(body):
         raise _trouble(kind, [say])
     return body
+
+
+def needed_keys(kind: str) -> list[str]:
+    """The keys that an entry of the kind cannot do without."""
+    return [key for key, default in defaults_of(_cls(kind)).items() if default is NODEFAULT]
+
+
+def what_it_takes(kind: str) -> str:
+    """A sentence: which keys an entry of the kind needs, and which it may have."""
+    needed = needed_keys(kind)
+    may = [key for key in defaults_of(_cls(kind)) if key not in needed]
+    parts = [f"{verb} {', '.join(keys)}" for verb, keys in (("needs", needed), ("may have", may)) if keys]
+    return f"{kind} {' and '.join(parts)}." if parts else f"{kind} takes nothing more."
 
 
 def checked_day(kind: str, day: date, today: date) -> date:
@@ -80,8 +93,9 @@ def _cls(kind: str) -> type:
     return cls
 
 
-def _trouble(kind: str, sentences: Iterable[str]) -> UserError:
-    return UserError("\n".join(f"{kind}: {say}" for say in sentences), "Nothing was written.")
+def _trouble(kind: str, sentences: Iterable[str], hint: str = "") -> UserError:
+    problem = "\n".join(f"{kind}: {say}" for say in sentences)
+    return UserError(problem, " ".join(filter(None, ("Nothing was written.", hint))))
 
 
 def _unknown(kind: str, key: str, fields: Mapping[str, Any]) -> str:
@@ -173,7 +187,7 @@ def _sentences(fault: ValidationError, fields: Mapping[str, Any]) -> list[str]:
             return ["these values cannot be read at all."]
         key = str(error["loc"][0])
         if error["type"].startswith("missing"):
-            by_key.setdefault(key, f"{key} is missing, {expected(fields[key])} was wanted.")
+            by_key.setdefault(key, f"{key} is missing: {expected(fields[key])}.")
         else:
             by_key.setdefault(key, f"{key} is {_shown(error['input'])}, {expected(fields[key])} was wanted.")
     return list(by_key.values())

@@ -11,6 +11,7 @@ from tunneltui.holding.user_error import Fault
 from tunneltui.journal.kinds import Body
 from tunneltui.journal.kinds_care import Air, BucketTested, Forecast
 from tunneltui.journal.kinds_crop import Picked
+from tunneltui.journal.kinds_standing import Measured
 
 HOURS_OF_A_DAY = (23, 24, 25)
 """The days on which the clock changes are an hour shorter or longer."""
@@ -81,11 +82,19 @@ def _picked(body: Picked) -> str:
     return ""
 
 
+def _measured(body: Measured) -> str:
+    of_it = ("leader", "stems", "by")
+    if all(getattr(body, name) is None for name in body.__struct_fields__ if name not in of_it):
+        return "it reads nothing: growth_m, flowering_truss, lowest_truss or another reading was wanted."
+    return ""
+
+
 _CHECKS: dict[type, Callable[[Any], str]] = {
     Air: _air,
     Forecast: _forecast,
     BucketTested: _bucket_test,
     Picked: _picked,
+    Measured: _measured,
 }
 
 

@@ -57,17 +57,20 @@ def plans_page(planned: SeasonPlans) -> Page:
         Section(
             "dates", items=_items("date", [dates_words(planned.dates), *_unkept(planned), *short_words(planned)])
         ),
-        *(
-            Section(
-                f"plan {plan.name}",
-                say("{}: stems of one loop unequal by {} in all", plan.name, m(plan.cost_m, 0)),
-                items=_items(f"plan {plan.name}", plan_words(plan)),
-            )
-            for plan in planned.plans
-        ),
+        *(_plan_section(plan, planned.plans) for plan in planned.plans),
     )
     adopt = "Adopt one with `tunneltui plan --adopt by-vigour`. Loads are forecasts, not a promise that they hold."
     return Page(say("Next season, from the records to {}", f"{planned.day}"), sections, (words(adopt),))
+
+
+def _plan_section(plan: Plan, plans: Sequence[Plan]) -> Section:
+    """In full, but for one that sets out what another before it does."""
+    key = f"plan {plan.name}"
+    same = next(other for other in plans if other.setting == plan.setting)
+    if same is not plan:
+        return Section(key, say("{}: sets out the same as {}", plan.name, same.name))
+    title = say("{}: stems of one loop unequal by {} in all", plan.name, m(plan.cost_m, 0))
+    return Section(key, title, items=_items(key, plan_words(plan)))
 
 
 def _items(key: str, sentences: Iterable[str]) -> tuple[Item, ...]:

@@ -406,10 +406,11 @@ class _Pen:
 
 
 def _done_today(season: Season) -> dict[tuple[str, str], frozenset[str]]:
-    """Pieces ticked, by what the chore asks; '' stands for a chore of one piece."""
+    """Pieces ticked, by what the chore asks; '' stands for a chore of one piece. What was ticked on an earlier day
+    and holds on does not count: a line of today's sheet asks anew."""
     done_today: dict[tuple[str, str], frozenset[str]] = {}
     for done in season.done:
-        if done.put_off_until is None:
+        if done.put_off_until is None and done.day == season.day:
             done_today[done.asks] = done_today.get(done.asks, frozenset()) | (set(done.pieces) or {""})
     return done_today
 

@@ -18,8 +18,10 @@ from tunneltui.journal.kinds import SPEAKS_OF_THE_FUTURE
 from tunneltui.journal.order import MARKS, live
 from tunneltui.journal.sense import out_of_its_time
 from tunneltui.pages.entry_search import EntrySearch, filtered, fits
-from tunneltui.season.fold import fold
+from tunneltui.season.fold import folded
+from tunneltui.season.long_journal import at_hand
 from tunneltui.season.state import Season
+from tunneltui.store.ended_seasons import read_entries, settle
 from tunneltui.store.journals import is_there, open_journal
 from tunneltui.store.merge import holding_in_force
 from tunneltui.store.where import Where
@@ -45,7 +47,9 @@ class OpenJournal:
 
     @cached_property
     def season(self) -> Season:
-        return fold(self.entries, self.day)
+        folding = folded(self.entries, self.day)
+        settle(self.where, self.entries, folding)
+        return folding.season()
 
     def ready_season(self) -> Season:
         """The season; refuses where there is no holding yet that it could speak of."""
@@ -59,7 +63,7 @@ class OpenJournal:
         Raises:
             UserError: nothing is in force then.
         """
-        text = holding_in_force([entry for entry in self.entries if entry.day <= self.day])
+        text = holding_in_force([entry for entry in at_hand(self.entries) if entry.day <= self.day])
         if not text:
             raise UserError(*NO_HOLDING)
         return text
@@ -112,7 +116,7 @@ def read_journal(where: Where, on: date | None, now: datetime) -> OpenJournal:
         UserError: there is no journal, or it cannot be read.
     """
     with open_journal(where, create=False, read_only=True) as journal:
-        entries, head = journal.entries(), journal.head()
+        entries, head = read_entries(journal), journal.head()
     holding = latest_holding(entries)
     today = civil_day(holding, now, on)
     return OpenJournal(where, entries, on or today, today, holding, head.journal_id)
@@ -131,7 +135,7 @@ def begun(where: Where, on: date | None, now: datetime, zone: str = "UTC") -> Op
 
 def latest_holding(entries: Sequence[Entry]) -> Holding | None:
     """The holding written last; None where there is none that can be read."""
-    text = holding_in_force(entries)
+    text = holding_in_force(at_hand(entries))
     with suppress(ValueError):
         return from_toml(text) if text else None
     return None

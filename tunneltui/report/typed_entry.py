@@ -7,7 +7,7 @@ from collections.abc import Callable, Sequence
 from tunneltui.cells import Unit
 from tunneltui.holding.user_error import UserError
 from tunneltui.journal.body import draft
-from tunneltui.journal.check import checked_body
+from tunneltui.journal.check import checked_body, needed_keys, what_it_takes
 from tunneltui.journal.entry import Draft
 from tunneltui.journal.kinds import KINDS
 from tunneltui.journal.order import MARKS
@@ -22,23 +22,38 @@ _NEEDS_A_ROW = frozenset({"string_hung"})
 
 
 _OF_A_ROW = ("planted", "removed")
-"""Kinds that may be noted for a whole row at once; ``but=07,12`` leaves some places out."""
+"""Kinds noted plant by plant that may be typed for a whole row at once."""
+_STEMS = frozenset({"leader", "plant", "leaders"})
+"""Keys that say which stem; where none is given, what the entry is about says it."""
+
+
+def kinds_to_type() -> dict[str, str]:
+    """What each kind that can be added by hand takes, in the order of its family."""
+    return {kind: what_it_takes(kind) for kind in KINDS if kind not in _BY_COMMANDS}
 
 
 def typed_entries(season: Season, kind: str, words: Sequence[str], about: str | None) -> list[Draft]:
     """The entries that a grower typed: one, or one a plant where a whole row was planted or cleared.
 
+    ``about``: a place, row or tunnel, or a stem. ``but=07,12`` leaves some places of a row out.
+
     Raises:
         UserError: the kind, a key, a name or a value is not right; every key is named.
     """
-    row = names.place_name(season, about) if about else ""
-    if kind not in _OF_A_ROW or row not in season.layout.rows:
+    row = _row(season, about)
+    if kind not in _OF_A_ROW or not row:
         return [typed_entry(season, kind, words, about)]
     given = _mapping(kind, words)
     but = _left_out(season, row, given.pop("but", ""))
     if kind == "removed":
         return _removed(season, row, given, but)
     return _planted(season, row, given, but)
+
+
+def _row(season: Season, about: str | None) -> str:
+    """The row of that name; '' where it is none."""
+    sought = (about or "").strip().lower()
+    return next((row for row in season.layout.rows if row.lower() == sought), "")
 
 
 def _left_out(season: Season, row: str, text: str) -> frozenset[str]:
@@ -95,13 +110,40 @@ def typed_entry(season: Season, kind: str, words: Sequence[str], about: str | No
     if kind in _BY_COMMANDS:
         raise UserError(f"{kind} is not added by hand.", f"Use `{_BY_COMMANDS[kind]}`.")
     if kind not in KINDS:
-        raise UserError(f"There is no kind of entry {kind!r}.", names.nearest(kind, list(KINDS)))
+        near = names.nearest(kind, [key for key in KINDS if key not in _BY_COMMANDS])
+        raise UserError(f"There is no kind of entry {kind!r}.", f"{near} `tunneltui add` alone lists them all.")
     given = _mapping(kind, words)
-    place = names.place_name(season, about) if about is not None else _about(season, kind, given)
+    if about and kind not in _NEEDS_A_PLACE:
+        given = _with_stems(season, kind, given, about)
+    place = _about(season, kind, given) if about is None else _place(season, about)
     _refuse_without_place(season, kind, place)
     stem = given.get("leader", "")
     resolved = {key: _resolved(season, kind, key, value, place, stem) for key, value in given.items()}
     return draft(place, checked_body(kind, resolved, text=True))
+
+
+def _place(season: Season, about: str) -> str:
+    """A place, row or tunnel; of a stem the place it stands at."""
+    try:
+        return names.place_name(season, about)
+    except UserError:
+        if stems := [stem for stem in season.leaders.values() if stem.name.lower() == about.strip().lower()]:
+            return stems[0].place
+        raise
+
+
+def _with_stems(season: Season, kind: str, given: dict[str, str], about: str) -> dict[str, str]:
+    """With the stem that the entry is about, or all of its row, where the kind must name one and none is named."""
+    key = next((key for key in needed_keys(kind) if key in _STEMS), None)
+    if key is None or key in given:
+        return given
+    row = _row(season, about)
+    if key == "leaders" and row:
+        but = _left_out(season, row, given.pop("but", ""))
+        stems = [stem.name for stem in season.leaders_of_row(row) if stem.place not in but]
+        return given | {key: ",".join(stems)} if stems else given
+    # Of a whole row one stem cannot be meant; what is missing is told as ever.
+    return given if row or _place(season, about) not in season.layout.places else given | {key: about}
 
 
 def _mapping(kind: str, words: Sequence[str]) -> dict[str, str]:
@@ -111,7 +153,7 @@ def _mapping(kind: str, words: Sequence[str]) -> dict[str, str]:
     for word in words:
         key, sign, value = word.partition("=")
         if not sign or not key:
-            raise UserError(f"{word!r} is no KEY=VALUE.", f"Write it such as: tunneltui add {kind} key=value")
+            raise UserError(f"{word!r} is no KEY=VALUE.", what_it_takes(kind))
         if key in given:
             raise UserError(f"{key} is given twice.")
         given[key] = _in_si(key, value)

@@ -6,15 +6,20 @@ knows, print or write what comes of it. A family is imported when one of its com
 
 from __future__ import annotations
 
+import json
 from argparse import Namespace as Args
 
 from tunneltui.pages.units import localize
 from tunneltui.report import command_helpers
 from tunneltui.report.left_out import left_out_by
-from tunneltui.report.typed_entry import typed_entries
+from tunneltui.report.typed_entry import kinds_to_type, typed_entries
 
 
 def add(args: Args) -> int:
+    if args.kind is None:
+        kinds = kinds_to_type()
+        print(json.dumps(kinds, indent=2) if args.json else "\n".join(kinds.values()))
+        return command_helpers.DONE
     journal = command_helpers.read_journal(args)
     typed = typed_entries(journal.ready_season(), args.kind, args.values, args.about)
     drafts = [(journal.day, draft) for draft in typed]

@@ -156,7 +156,7 @@ def _row(season: Season, row: str) -> RowClearing:
         sum(fixing.tie for fixing in fixings),
         sum(leader.hook is not None for leader in leaders),
         sum(string.row == row for string in season.strings.values()),
-        tuple(leader.name for leader in leaders if leader.marked and not read_lately(season, leader)),
+        tuple(leader.name for leader in leaders if leader.marked_on and not read_lately(season, leader)),
         bed,
         tuple(
             sorted({place.cultivar for place in standing.places} - {leader.cultivar for leader in leaders} - {""})

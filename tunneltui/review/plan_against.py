@@ -33,6 +33,7 @@ from tunneltui.review.record import SeasonRecord, record
 from tunneltui.review.season_learned import WIDE, SeasonTaught, season_taught, this_season
 from tunneltui.season.adopted import WAITED_FOR_DAYS, holding_of
 from tunneltui.season.fold import fold
+from tunneltui.season.growing_year import year_on
 from tunneltui.season.state import Leader, Season
 from tunneltui.values import replace
 
@@ -164,11 +165,6 @@ def _foreseen(
     planted_on = began if taken is None else taken.plant
     planned = replace(season_then, holding=holding, layout=layout(holding))
     return on, taken, _expected(before, planned, cultivar_of, planted_on, unnoted_days)
-
-
-def year_on(day: date) -> date:
-    """The same day of the next year; 28 February after a leap day."""
-    return day.replace(year=day.year + 1, day=28 if (day.month, day.day) == (2, 29) else day.day)
 
 
 def _a_year_on(season: Season) -> Season:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from datetime import date, timedelta
+from statistics import median_low
 
 from tunneltui.care.frost import FLEECE_ADDS_K, PLANTING_SOIL_C, SECOND_SHARE, barrels_hold_k, cover_m2
 from tunneltui.chores.batches import HARDENED_IN_DAYS, POT_ON_AFTER_DAYS, RAISED_IN_DAYS, UP_AFTER_DAYS
@@ -21,7 +22,7 @@ from tunneltui.review.plan_values import (
     SowingGoneBy,
     Wishes,
 )
-from tunneltui.season.growing_year import usual_growing_year
+from tunneltui.season.growing_year import growing_year, picked_from, usual_growing_year, year_on
 from tunneltui.season.state import Season
 
 SPRING_DAYS = 181
@@ -63,7 +64,10 @@ def covers_add_k(season: Season) -> float:
 
 
 def next_planting_day(season: Season) -> date | None:
-    """This spring's where it is still to come and nothing was planted this season, else the next one's."""
+    """This spring's where it is still to come and nothing was planted this season, else the next one's. Who picks
+    over the winter plants again when the last crop was planted."""
+    if (planted_on := _over_winter(season)) is not None:
+        return planted_on
     latitude_deg = season.holding.latitude_deg
     growing = usual_growing_year(latitude_deg)
     this_season = growing.of(season.day)
@@ -73,6 +77,23 @@ def next_planting_day(season: Season) -> date | None:
     if this_spring is not None and this_spring > season.day and not standing:
         return this_spring
     return planting_day(season.day, latitude_deg, more_k)
+
+
+def _over_winter(season: Season) -> date | None:
+    """A year after half of the last crop was planted, where crops are picked over the usual end of the growing
+    year; None where they are not."""
+    latitude_deg = season.holding.latitude_deg
+    planted = {stem.plant: stem.planted_on for stem in (*season.gone.values(), *season.leaders.values())}
+    stood = ((on, season.ended.get(plant)) for plant, on in planted.items())
+    weighed = (pick.day for pick in season.picks if pick.picked.kg is not None or pick.picked.count is not None)
+    own = growing_year(picked_from(stood, weighed), latitude_deg)
+    if own == usual_growing_year(latitude_deg):
+        return None
+    last = own.of(max(planted.values()))
+    day = median_low(on for on in planted.values() if own.of(on) == last)
+    while day <= season.day:
+        day = year_on(day)
+    return day
 
 
 def _warm_day(season: int, latitude_deg: float | None, more_k: float) -> date | None:

@@ -13,11 +13,12 @@ from tunneltui.chores.kinds import KINDS
 from tunneltui.chores.minutes import PICKED_KG_PER_HOUR, minutes_for
 from tunneltui.growth.outlook import Band
 from tunneltui.holding.crops import kind_of
-from tunneltui.holding.model import WEEKDAYS, Cultivar
+from tunneltui.holding.model import Cultivar
 from tunneltui.review.labour import yardstick_hours
 from tunneltui.review.plan_season import ComingSeason
 from tunneltui.review.plan_values import Hours, PlannedCrop
 from tunneltui.season.state import Leader, Season
+from tunneltui.season.work_days import pick_weekdays
 
 SETTLING_WEEKS = 2
 """After planting nothing is done to a head. Common practice, no source."""
@@ -86,7 +87,8 @@ def _pick_minutes(now: Season, planned: ComingSeason, crop: PlannedCrop, kg: flo
         ripe = [day for leader in mine for day in planned.basis.ripe[leader.id]]
         first = date.fromordinal(int(min(ripe, default=planned.last_day.toordinal())))
         days = (first + timedelta(days=n) for n in range((planned.last_day - first).days + 1))
-        picks = sum(WEEKDAYS[day.weekday()] in now.holding.work.pick_days for day in days)
+        weekdays = pick_weekdays(now)
+        picks = sum(day.weekday() in weekdays for day in days)
         return minutes_for(now, KINDS["pick"], len({leader.plant for leader in mine})) * picks
     cultivar = planned.season.layout.cultivars.get(crop.cultivar, Cultivar(crop.cultivar))
     return 60.0 * kg / PICKED_KG_PER_HOUR[kind_of(cultivar.crop, cultivar.fruit)]

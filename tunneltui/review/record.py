@@ -2,9 +2,8 @@
 
 from __future__ import annotations
 
-from bisect import bisect_right
-from collections.abc import Iterable, Iterator, Mapping, Sequence
-from datetime import date, timedelta
+from collections.abc import Mapping, Sequence
+from datetime import date
 
 from msgspec import Struct
 
@@ -20,12 +19,9 @@ from tunneltui.journal.kinds_crop import FruitLost, GreenStripped, Picked
 from tunneltui.journal.kinds_journal import Timed
 from tunneltui.journal.kinds_standing import BedMade, Planted
 from tunneltui.journal.order import live
-from tunneltui.season.growing_year import CALENDAR_YEAR, GrowingYear, growing_year
+from tunneltui.season.growing_year import CALENDAR_YEAR, GrowingYear, growing_year, picked_from
 from tunneltui.season.state import Leader, Season
 from tunneltui.values import replace
-
-LONGEST_SEASON = timedelta(days=300)
-"""From planting to the last pick. Assumed."""
 
 
 class Site(Struct, frozen=True):
@@ -148,6 +144,7 @@ def record(entries: Sequence[Entry], season: Season) -> SeasonRecord:
         elif isinstance(body, BedDressed):
             put_on = say("{}{}", body.what, dressing_amount(body))
             dressings.append(DressingRecord(entry.day, _bed_meant(season.layout, body.bed, site), put_on))
+    crops = picked_from(((plant.planted_on, plant.ended_on) for plant in plants), (pick.day for pick in picks))
     return SeasonRecord(
         season.layout,
         tuple(plants),
@@ -156,18 +153,8 @@ def record(entries: Sequence[Entry], season: Season) -> SeasonRecord:
         tuple(hours),
         tuple(stripped),
         tuple(dressings),
-        growing_year(_picked_from(plants, picks), season.holding.latitude_deg),
+        growing_year(crops, season.holding.latitude_deg),
     )
-
-
-def _picked_from(plants: Iterable[PlantRecord], picks: Iterable[PickRecord]) -> Iterator[tuple[date, date]]:
-    """Of each plant its planting and the last pick while it stood, at most a season on: who clears in winter, or
-    notes no clearing, has no crop then."""
-    days = sorted({pick.day for pick in picks})
-    for plant in plants:
-        until = min(plant.ended_on or date.max, plant.planted_on + LONGEST_SEASON)
-        at = bisect_right(days, until)
-        yield plant.planted_on, max(plant.planted_on, days[at - 1]) if at else plant.planted_on
 
 
 def _body(entry: Entry) -> Body | None:

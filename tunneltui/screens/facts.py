@@ -137,8 +137,9 @@ def _answered(season: Season) -> dict[Asks, ChoreAnswer]:
 def last_act_of_day(entries: Sequence[Entry], day: date, device: str = "") -> str:
     """The last live act of the day, of ``device`` where one is named; '' if there is none."""
     from tunneltui.journal.order import MARKS, live
+    from tunneltui.season.long_journal import at_hand
 
-    of_day = live(entry for entry in entries if entry.day == day or entry.kind in MARKS)
+    of_day = live(entry for entry in at_hand(entries) if entry.day == day or entry.kind in MARKS)
     return next(
         (entry.act for entry in reversed(of_day) if entry.kind not in MARKS and device in ("", entry.device)), ""
     )

@@ -20,6 +20,7 @@ if TYPE_CHECKING:
     from tunneltui.memo import Memo
     from tunneltui.screens.journal_client import JournalClient
     from tunneltui.season.fold import Fold
+    from tunneltui.season.long_journal import LongJournal
 
 AT_ONCE = 5
 """Most leaders that are worked out before the loop they stand in: a look along a row touches all of it."""
@@ -57,7 +58,7 @@ class IncrementalPlanner:
         self._client = client
         self._lock = Lock()
         self._fold: Fold | None = None
-        self._entries: list[Entry] = []
+        self._entries: list[Entry] | LongJournal = []
         self._count = 0
         """Of the journal when it was read, and what was written since."""
         self._known: _LastPlan | None = None
@@ -108,11 +109,17 @@ class IncrementalPlanner:
                 raise
 
     def _written(self, entries: Sequence[Entry], chores: Sequence[str]) -> RoundView | None:
+        from tunneltui.season.past import PastTouched
+
         if self._fold is None:
             return None
         for entry in entries:
             self._take_in(entry)
-        touched = self._fold.add(entries)
+        try:
+            touched = self._fold.add(entries)
+        except PastTouched:
+            self._fold = self._known = None
+            return None
         self._touched |= touched.leaders
         self._ticked |= set(chores)
         self._wide |= touched.house
@@ -130,7 +137,7 @@ class IncrementalPlanner:
             kept, folding = self._known, self._fold
             if kept is None or folding is None or self._wide or not self._touched:
                 return None
-            season, entries, before = folding.season(), tuple(self._entries), kept.picture
+            season, entries, before = folding.season(), self._as_they_are(), kept.picture
             self._begin()
         stages, minutes = Stages(kept.memo, "loop"), kept.morning.round.minutes_there
         morning = plan(stages, season, entries, minutes=minutes, part=kept.morning.round.part)
@@ -146,27 +153,34 @@ class IncrementalPlanner:
     def today(self) -> RoundView | None:
         return self._known.picture if self._known is not None else None
 
-    def _up_to_date(self) -> tuple[Entry, ...]:
+    def _up_to_date(self) -> Sequence[Entry]:
         """Every entry, those of other programs among them."""
         head = self._client.head()
         if self._fold is None or head is None or head.count != self._count:
             self._entries, self._fold = self._client.entries(), None
             self._count = head.count if head is not None else 0
-        return tuple(self._entries)
+        return self._as_they_are()
+
+    def _as_they_are(self) -> Sequence[Entry]:
+        """Every entry that is known, whatever comes later."""
+        return tuple(self._entries) if isinstance(self._entries, list) else self._entries
 
     def _take_in(self, entry: Entry) -> None:
         """In its place; it is there already where the journal was read since it was written."""
-        at = bisect_left(self._entries, entry.order, key=_order)
-        if self._entries[at : at + 1] != [entry]:
-            self._entries.insert(at, entry)
-            self._count += 1
+        if not isinstance(self._entries, list):
+            is_new = entry not in self._entries.later
+            self._entries = self._entries.with_later(entry) if is_new else self._entries
+        else:
+            at = bisect_left(self._entries, entry.order, key=_order)
+            is_new = self._entries[at : at + 1] != [entry]
+            self._entries[at:at] = [entry] if is_new else []
+        self._count += is_new
 
-    def _folded(self, entries: Iterable[Entry], day: date) -> Fold:
-        from tunneltui.season.fold import Fold
+    def _folded(self, entries: Sequence[Entry], day: date) -> Fold:
+        from tunneltui.season.fold import folded
 
         if self._fold is None or self._fold.day != day:
-            self._fold, self._known = Fold(day), None
-            self._fold.add(entries)
+            self._fold, self._known = folded(entries, day), None
         return self._fold
 
     def _begin(self) -> None:

@@ -14,6 +14,7 @@ if TYPE_CHECKING:
 
     from tunneltui.journal.entry import Draft, Entry
     from tunneltui.screens.shared_client import News, SharedClient
+    from tunneltui.season.long_journal import LongJournal
     from tunneltui.store.seen import JournalHead
     from tunneltui.store.where import Where
     from tunneltui.store.writer import Writer
@@ -28,8 +29,12 @@ class JournalClient(Protocol):
     def head(self) -> JournalHead | None:
         """How far it reaches now; quick enough for the first paint."""
 
-    def entries(self) -> list[Entry]:
+    def entries(self) -> list[Entry] | LongJournal:
         """Every entry, in the order in which they count. Raises ``UserError``."""
+
+    def settled(self, day: date) -> list[Entry] | LongJournal:
+        """The same, for plans of ``day`` and later; what ended seasons come to is worked out once, where many
+        entries are of such."""
 
     def submit(self, drafts: Sequence[Draft], day: date) -> Future[list[Entry]]:
         """Queues one act; the future ends when it is durable, or with what kept it from being written."""
@@ -70,14 +75,24 @@ class FileClient:
         except (sqlite3.Error, OSError, TypeError):
             return None
 
-    def entries(self) -> list[Entry]:
-        from tunneltui.journal.order import one_of_each
+    def entries(self) -> list[Entry] | LongJournal:
+        from tunneltui.store.ended_seasons import read_entries
         from tunneltui.store.journal_file import JournalFile
 
         with JournalFile.open(self.path, create=False, read_only=True) as journal:
-            rows = journal.entries_after(0)
-        self._read_to = rows[-1][0] if rows else 0
-        return sorted(one_of_each(entry for _, entry in rows), key=lambda entry: entry.order)
+            # Before the entries: what comes meanwhile is looked at once too often, never too seldom.
+            self._read_to = journal.head().last_seq
+            return read_entries(journal)
+
+    def settled(self, day: date) -> list[Entry] | LongJournal:
+        from tunneltui.season.fold import folded
+        from tunneltui.store.ended_seasons import LEAST, settle
+
+        entries = self.entries()
+        if len(entries) < LEAST:
+            return entries
+        settle(self.path, entries, folded(entries, day))
+        return self.entries()
 
     def submit(self, drafts: Sequence[Draft], day: date) -> Future[list[Entry]]:
         from secrets import randbits

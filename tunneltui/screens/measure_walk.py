@@ -37,7 +37,7 @@ def along_the_marked(morning: Morning, row: str, at_hand: Sequence[str]) -> list
     season = morning.season
     loop = season.layout.loop_of_row.get(row)
     leaders = season.leaders_of_loop(loop.id) if loop is not None else ()
-    walked = [leader for leader in leaders if leader.marked or leader.id in at_hand]
+    walked = [leader for leader in leaders if leader.marked_on or leader.id in at_hand]
     return [leader.id for leader in sorted(walked, key=lambda leader: (leader.u_m, leader.name))]
 
 

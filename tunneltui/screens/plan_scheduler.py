@@ -216,7 +216,7 @@ class PlanScheduler:
 
     def _keep_ahead(self, today: RoundView, stopped: Callable[[], bool]) -> None:
         head = self._client.head()
-        entries = self._client.entries()
+        entries = self._client.settled(today.day)
         coming = coming_pictures(entries, today, cache.DAYS_AHEAD, stopped)
         days = [cache.kept_day(picture) for picture in chain((today,), coming)]
         if not stopped():

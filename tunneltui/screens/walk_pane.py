@@ -621,7 +621,7 @@ class WalkPane(Container):
         at_place = [id_ for id_, leader in at_hand.items() if self.place and leader.place == self.place]
         ids = along_the_marked(picture.morning, self.row, at_place)
         leaders = [picture.leaders[id_] for id_ in ids if id_ in picture.leaders]
-        if not any(picture.morning.season.leaders[leader.id].marked for leader in leaders):
+        if not any(picture.morning.season.leaders[leader.id].marked_on for leader in leaders):
             return False
         self.app.push_screen(MeasureWalk(leaders, next(iter(at_place), ""), self._ask_readings))
         return True

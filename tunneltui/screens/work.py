@@ -56,15 +56,18 @@ def planned_before(
     return plan_morning(before, morning.day, minutes=request.minutes, part=request.part).round
 
 
-def before_ticks(entries: Sequence[Entry], day: date) -> list[Entry]:
+def before_ticks(entries: Sequence[Entry], day: date) -> Sequence[Entry]:
     """The journal as it stood this morning: without what today's ticks wrote. A stopped morning is so taken up
     again in its own order. What a put-right walk saw is no work: it stood so this morning already."""
     from tunneltui.journal.body import answers
+    from tunneltui.season.long_journal import LongJournal
 
     def is_tick(entry: Entry) -> bool:
         ticked = answers(entry) if entry.day == day else None
         return ticked is not None and ticked[0] != "put_right"
 
+    if isinstance(entries, LongJournal):
+        return entries.without({entry.id for entry in entries.recent if is_tick(entry)})
     return [entry for entry in entries if not is_tick(entry)]
 
 

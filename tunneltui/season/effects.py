@@ -185,8 +185,8 @@ def _truss_lost(stem: StemBuilder, _record: Record, body: Any) -> None:
     stem.trusses_lost.add(body.truss)
 
 
-def _marked(stem: StemBuilder, _record: Record, body: Any) -> None:
-    stem.marked = body.marked
+def _marked(stem: StemBuilder, record: Record, body: Any) -> None:
+    stem.marked_on = record.day if body.marked else None
 
 
 def _tip_snapped(stem: StemBuilder, record: Record, body: Any) -> None:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from bisect import bisect_left, insort
 from collections import Counter, defaultdict
-from collections.abc import Iterable, KeysView, Sequence, Set
+from collections.abc import Callable, Iterable, KeysView, Sequence, Set
 from datetime import date, timedelta
 from functools import lru_cache
 from operator import attrgetter, itemgetter
@@ -14,7 +14,8 @@ from tunneltui.journal.body import Answers, BodyFault, answers, answers_in, from
 from tunneltui.journal.entry import Draft, Entry, written_at
 from tunneltui.journal.kinds import KINDS, SPEAKS_OF_THE_FUTURE, Body
 from tunneltui.journal.once import Answered, Claim, answered, claims_of, first_claim
-from tunneltui.journal.order import MARKS, acts_out, kept_of_two
+from tunneltui.journal.order import MARKS, act_named, acts_out, kept_of_two
+from tunneltui.season.past import Past, PastTouched
 from tunneltui.season.state import Done, SetAside
 from tunneltui.season.touch import SCOPE, Record, touched
 from tunneltui.values import replace
@@ -70,6 +71,8 @@ class EntryIndex:
         """Chores answered by several acts of which something came or went."""
         self._cut: dict[str, dict[str, Entry]] = {}
         """Things that entries say were done though another act said so first, with its entry."""
+        self.settled: Past | None = None
+        """What no entry may touch any more."""
 
     def get(self, shelf: str, key: str = "") -> list[Record]:
         """Records under a key, in the order of the journal."""
@@ -107,11 +110,76 @@ class EntryIndex:
         for entry in fresh:
             self._take_in(entry)
         turned = self._marked_anew() if marked else frozenset()
+        if self.settled is not None:
+            self._refuse_old(self.settled, fresh, turned)
         ids = {entry.id for entry in fresh}.union(*(self._acts.get(act, ()) for act in turned))
         for entry in sorted((self._entries[id_] for id_ in ids), key=_order):
             self._set(entry, entry.act not in self._out)
         contested, self._contested = self._contested, set()
         self._settle(contested)
+
+    def take_past(self, past: Past) -> None:
+        """What a season has of the entries that a past left out."""
+        for kind, records in past.of_house.items():
+            self._shelves[kind][""] = list(records)
+            self.records.update((record.id, record) for record in records)
+        self.unfit = {aside.entry.id: aside for aside in past.repeats}
+        self.leaders_on = {string: set(leaders) for string, leaders in past.on_strings.items()}
+        self._last_days = {(kind, about): [day] for kind, about, day in past.last_days}
+
+    def past_ids(self, until: date, is_over: Callable[[Record, str, str], bool]) -> set[str]:
+        """Entries up to a day that nothing written later can touch, if only what ``is_over`` is settled.
+
+        ``is_over``: of a record and what it touches. Marks and what they name stay, and ticks that last; of what
+        several acts say they did of one chore either all is over or nothing.
+        """
+        marked = {act for mark in self._marks.values() for act in (mark.act, act_named(mark))}
+        lasting = {record.id for record, _ in self.answered}
+        repeats = {id_ for id_, aside in self.unfit.items() if aside.first is not None}
+        ids = {
+            id_
+            for id_ in (self.records.keys() - lasting) | repeats
+            if (entry := self._entries[id_]).day <= until and entry.act not in marked
+            if not self._answers_later(entry, until)
+            if all(is_over(self.records[id_], *key) for key in self._touched_by(id_))
+        }
+        groups = [
+            {entry.id for entry, _, _ in self._answers_to(key)}
+            for key, acts in self._answering.items()
+            if isinstance(acts, set)
+        ]
+        while apart := [group for group in groups if not group.isdisjoint(ids) and not group <= ids]:
+            ids.difference_update(*apart)
+        return ids
+
+    def touched_without(self, ids: Set[str]) -> set[tuple[str, str, str]]:
+        """Shelf and key of all that is touched by others than these, with the id of one that does."""
+        return {(id_, *key) for id_ in self.records.keys() - ids for key in self._touched_by(id_)}
+
+    def _touched_by(self, id_: str) -> Iterable[tuple[str, str]]:
+        record = self.records.get(id_)
+        return touched(record.entry.kind, record.entry.about, record.body) if record is not None else ()
+
+    @staticmethod
+    def _answers_later(entry: Entry, until: date) -> bool:
+        """Whether it answers a chore that another may answer after ``until``."""
+        read = _read_of(entry)
+        return read is not None and read.once is not None and read.once.chore[2] > until.isoformat()
+
+    def _refuse_old(self, past: Past, fresh: Iterable[Entry], turned: Iterable[str]) -> None:
+        """Raises ``PastTouched`` where one of these entries, or of the acts that turned, speaks of the past."""
+        turning = [self._entries[id_] for act in turned for id_ in self._acts.get(act, ())]
+        named = {act_named(mark) for mark in fresh if mark.kind in MARKS} - {None}
+        late = any(
+            entry.day <= past.until or entry.id in past.ids or entry.kind == "planted_about"
+            for entry in (*fresh, *turning)
+        )
+        if late or not named.isdisjoint(past.acts) or not named <= self._acts.keys():
+            raise PastTouched
+        for entry in fresh:
+            read = _read_of(entry)
+            if read is not None and read.once is not None and read.once.chore[2] <= past.until.isoformat():
+                raise PastTouched
 
     def pass_to(self, day: date) -> None:
         """Go on to a later day; what was written on the days between is to be added after that."""

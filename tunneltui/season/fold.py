@@ -16,17 +16,22 @@ from __future__ import annotations
 
 from bisect import bisect_right, insort
 from collections.abc import Callable, Iterable, Iterator, Sequence, Set
+from contextlib import suppress
 from datetime import date
+from functools import partial
 from operator import attrgetter
-from typing import Any
+from typing import Any, Self
 
 from msgspec import Struct
 
 from tunneltui.holding.crops import crop_of
 from tunneltui.journal.entry import Entry
+from tunneltui.journal.kinds import KINDS
 from tunneltui.season import house
 from tunneltui.season.entry_index import EntryIndex
 from tunneltui.season.ground import NO_GROUND, Ground, Stand, StringFact, ground, strings
+from tunneltui.season.long_journal import LongJournal
+from tunneltui.season.past import SETTLED_AFTER, Past, PastTouched, comes_back
 from tunneltui.season.plant import PlantEntries, PlantNow, fold_plant, renumbered
 from tunneltui.season.state import HungString, Leader, Season, SetAside
 from tunneltui.season.stem import Facts, Root
@@ -37,9 +42,25 @@ from tunneltui.values import replace
 
 def fold(entries: Sequence[Entry], day: date) -> Season:
     """The season up to and including ``day``, from entries in any order, crossed out ones among them."""
-    folding = Fold(day)
-    folding.add(entries)
-    return folding.season()
+    return folded(entries, day).season()
+
+
+def folded(entries: Sequence[Entry], day: date) -> Fold:
+    """The same as a fold that takes in more; of a long journal from what its ended seasons come to, where nothing
+    touched them since."""
+    if isinstance(entries, LongJournal) and day >= entries.past.day:
+        with suppress(PastTouched):
+            return _resumed(entries, day)
+    return Fold.of(entries, day)
+
+
+def _resumed(entries: LongJournal, day: date) -> Fold:
+    past, recent = entries.past, entries.recent
+    folding = Fold.of_past(past, recent)
+    if day > past.day:
+        folding.pass_to(day)
+    folding.add(recent)
+    return folding
 
 
 def fold_days(entries: Sequence[Entry], days: Sequence[date]) -> Iterator[Season]:
@@ -95,7 +116,95 @@ class Fold:
         """By part of the house: place, row, tunnel, all ('')."""
         self._house_values: dict[str, tuple[Any, list[SetAside]]] = {}
         self._season: Season | None = None
+        self._over: dict[str, PlantNow] = {}
+        """Plants whose entries a past left out."""
+        self._plant_over: dict[str, str] = {}
+        """Of their leaders."""
         self._update_house_values(frozenset(), whole=True)
+
+    @classmethod
+    def of(cls, entries: Iterable[Entry], day: date) -> Self:
+        folding = cls(day)
+        folding.add(entries)
+        return folding
+
+    @classmethod
+    def of_past(cls, past: Past, recent: Iterable[Entry]) -> Self:
+        """The fold that a past was made of, as far as its entries are among the ``recent``. What is added to it
+        may raise ``PastTouched``, and then it is of no more use."""
+        known = {entry.id for entry in past.entries}
+        folding = cls(past.day)
+        folding._filed.take_past(past)
+        folding._over = past.plants
+        folding._plant_over = {id_: plant for plant, now in past.plants.items() for id_ in now.leader_ids}
+        folding._first_hung = {
+            leader: Record(day, at_us, id_, *_NOTHING) for leader, (day, at_us, id_) in past.first_hung.items()
+        }
+        folding.add(entry for entry in recent if entry.id in known)
+        folding._filed.settled = past
+        return folding
+
+    @property
+    def is_resumed(self) -> bool:
+        """Whether it goes on from a past."""
+        return self._filed.settled is not None
+
+    @property
+    def has_ended_seasons(self) -> bool:
+        """Whether a third of all plants ended long ago."""
+        until = self.day - SETTLED_AFTER
+        over = sum(plant.ended is not None and plant.ended <= until for plant in self._plants.values())
+        return 0 < len(self._plants) <= 3 * over
+
+    def past(self, entries: Sequence[Entry]) -> Past | None:
+        """What this fold comes to, of ``entries``, all that were taken in; None where no plant ended long ago."""
+        until = self.day - SETTLED_AFTER
+        over = {id_ for id_, plant in self._plants.items() if _ended_by(plant, until)}
+        while True:
+            ids = self._filed.past_ids(until, partial(self._is_over, over, self._stands_since(over)))
+            still = {
+                id_ if shelf == "planted" else self._plant_of(shelf, key)
+                for id_, shelf, key in self._filed.touched_without(ids)
+            }
+            if over.isdisjoint(still):
+                return self._in_short(entries, until, over, ids) if over else None
+            over -= still
+
+    def _stands_since(self, over: Set[str]) -> date:
+        """The first day of the plants that are not over."""
+        plants = [(self._filed.records[id_], plant) for id_, plant in self._plants.items() if id_ not in over]
+        days = [planted.day for planted, _ in plants]
+        return min([*days, *(leader.since for _, plant in plants for leader in plant.leaders)], default=date.max)
+
+    def _is_over(self, over: Set[str], since: date, record: Record, shelf: str, key: str) -> bool:
+        """Whether nothing more can come of what a record touches; ``since``: when the first stood that stands."""
+        if shelf in (LEADER, PLANT, FIXING):
+            return self._plant_of(shelf, key) in over
+        if shelf == SCOPE:
+            return record.day < since and self._here.part(record) is not None
+        if shelf == "planted":
+            return record.id in over
+        return shelf not in ("holding_set", "string_hung", "string_cut")
+
+    def _in_short(self, entries: Sequence[Entry], until: date, over: Set[str], ids: Set[str]) -> Past:
+        leaders = {leader for plant in over for leader in self._plants[plant].leader_ids}
+        records = sorted(self._filed.records[id_] for id_ in ids & self._filed.records.keys())
+        of_house = {kind: [record for record in self._filed.get(kind) if record.id in ids] for kind in KINDS}
+        last = {(record.entry.kind, record.entry.about): record.day for record in records}
+        on_strings = {string: sorted(leaders & on) for string, on in self._filed.leaders_on.items()}
+        return Past(
+            day=self.day,
+            until=until,
+            plants={plant: self._plants[plant] for plant in sorted(over)},
+            of_house={kind: kept for kind, kept in of_house.items() if kept},
+            first_hung={id_: self._first_hung[id_][:3] for id_ in sorted(leaders & self._first_hung.keys())},
+            on_strings={string: on for string, on in on_strings.items() if on},
+            last_days=[(kind, about, day) for (kind, about), day in last.items()],
+            ids=frozenset(ids),
+            acts=frozenset(entry.act for entry in entries if entry.id in ids),
+            repeats=[aside for id_, aside in self._filed.unfit.items() if id_ in ids],
+            entries=[entry for entry in entries if entry.id not in ids],
+        )
 
     def add(self, entries: Iterable[Entry]) -> Touched:
         """Take entries in; those of later days are left out, those known already change nothing."""
@@ -106,15 +215,32 @@ class Fold:
         if whole:
             self._here, self._ground_aside = ground(self._filed.get("holding_set"))
         dirty = self._strings_anew(changed, whole)
+        dirty |= {self._plant_of(shelf, key) for shelf, key in changed}
+        if (past := self._filed.settled) is not None:
+            self._refuse_old(past, changed, records, dirty)
         dirty |= self._plantings_anew(records, whole)
         dirty |= self._parts_anew(records, whole)
-        dirty |= {self._plant_of(shelf, key) for shelf, key in changed}
         dirty = set(self._stands) if whole else dirty & self._stands.keys()
         self._hooks_anew(changed, dirty, whole)
         self._fold_plants(dirty)
         kinds = {shelf for shelf, _ in changed}
         self._update_house_values(kinds, whole)
         return self._touched(dirty, records, whole or bool(kinds & _SAID_KINDS))
+
+    def _refuse_old(
+        self, past: Past, changed: Set[tuple[str, str]], records: Iterable[Record], dirty: Set[str]
+    ) -> None:
+        """Raises ``PastTouched`` where what changed is of ended plants, or cannot be told to be of others."""
+        fixings = {key for shelf, key in changed if shelf == FIXING}
+        stems = {key for shelf, key in changed if shelf in (LEADER, PLANT)}
+        if (
+            ("holding_set", "") in changed
+            or not past.plants.keys().isdisjoint(dirty)
+            or not fixings <= self._filed.records.keys()
+            or not all(self._plant_of(LEADER, key) in self._stands for key in stems)
+            or any(record.day <= past.until for record in records)
+        ):
+            raise PastTouched
 
     def pass_to(self, day: date) -> None:
         """Go on to a later day; what was written on the days between is to be added after that."""
@@ -233,14 +359,18 @@ class Fold:
             return self._plant_of(LEADER, record.body.leader) if record and record.entry.kind in _FIXES else ""
         if shelf == LEADER and record is not None and record.entry.kind == "leader_kept":
             return str(record.body.plant)
+        if shelf == LEADER and key in self._plant_over:
+            return self._plant_over[key]
         return key.partition("+")[0] if shelf == LEADER else ""
 
     def _fold_plants(self, dirty: set[str]) -> None:
         facts = Facts(self.day, self._strings, self._turn_m(), self._never_tiered())
         for plant in dirty:
-            given = self._given(plant)
+            given = None if plant in self._over else self._given(plant)
             if given is not None:
                 self._plants[plant] = fold_plant(given, facts)
+            elif plant in self._over:
+                self._plants.setdefault(plant, self._over[plant])
 
     def _hooks_anew(self, changed: set[tuple[str, str]], dirty: set[str], whole: bool) -> None:
         """Hooks are numbered in the order in which they were first hung, through the house."""
@@ -252,6 +382,8 @@ class Fold:
 
     def _hung_anew(self, leader: str) -> bool:
         """Whether it was first hung by another entry than was known."""
+        if leader in self._plant_over:
+            return False
         first = next((record for record in self._filed.get(LEADER, leader) if _hangs(record)), None)
         hung = self._first_hung.pop(leader, None)
         if first is not None:
@@ -400,6 +532,11 @@ class Fold:
         return record is not None and record.entry.kind in _FIXES and record.body.leader in leaders
 
 
+def _ended_by(plant: PlantNow, day: date) -> bool:
+    """Whether nothing but its value is needed of it."""
+    return plant.ended is not None and plant.ended <= day and not plant.aside and comes_back(plant)
+
+
 def _waits(leader: Leader) -> bool:
     return any(accident.kind == "stem_kinked" and not accident.made_good for accident in leader.accidents)
 
@@ -409,6 +546,8 @@ def _hangs(record: Record) -> bool:
     return kind == "hung" or (kind == "lowered" and record.body.hook_u_m is not None)
 
 
+_NOTHING: tuple[Any, Any] = (None, None)
+"""Entry and body of a record that is only compared."""
 _FIXES = frozenset({"clipped", "tied"})
 _STRING_SHELVES = frozenset({("string_hung", ""), ("string_cut", "")})
 

@@ -7,8 +7,9 @@ year in which it begins.
 
 from __future__ import annotations
 
+from bisect import bisect_right
 from collections import Counter
-from collections.abc import Iterable
+from collections.abc import Iterable, Iterator
 from datetime import date, timedelta
 
 from msgspec import Struct
@@ -18,6 +19,8 @@ A_FEW = 0.1
 ISO_WEEKS = 52
 """A year has 52 ISO weeks, now and then 53."""
 HALF_A_YEAR = 6
+LONGEST_SEASON = timedelta(days=300)
+"""From planting to the last pick. Assumed."""
 
 
 class GrowingYear(Struct, frozen=True):
@@ -68,9 +71,24 @@ def growing_year(crops: Iterable[tuple[date, date]], latitude_deg: float | None)
     return GrowingYear(min(range(1, 13), key=lambda month: (over[month], _apart(month, usual))))
 
 
+def picked_from(plants: Iterable[tuple[date, date | None]], picks: Iterable[date]) -> Iterator[tuple[date, date]]:
+    """Of each plant its planting and the last pick while it stood, at most a season on: who clears in winter, or
+    notes no clearing, has no crop then. ``plants``: day of planting and of its end."""
+    days = sorted(set(picks))
+    for planted_on, ended_on in plants:
+        until = min(ended_on or date.max, planted_on + LONGEST_SEASON)
+        at = bisect_right(days, until)
+        yield planted_on, max(planted_on, days[at - 1]) if at else planted_on
+
+
 def usual_growing_year(latitude_deg: float | None) -> GrowingYear:
     """Where nothing was picked yet."""
     return CALENDAR_YEAR if (latitude_deg or 0.0) >= 0 else GrowingYear(1 + HALF_A_YEAR)
+
+
+def year_on(day: date) -> date:
+    """The same day of the next year; 28 February after a leap day."""
+    return day.replace(year=day.year + 1, day=28 if (day.month, day.day) == (2, 29) else day.day)
 
 
 def _apart(month: int, usual: int) -> tuple[int, bool]:

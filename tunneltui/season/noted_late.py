@@ -20,6 +20,19 @@ def may_be_older(season: Season, leader: Leader) -> bool:
     lately = (season.day - leader.planted_on).days < JUST_NOTED_DAYS
     # A hook tells where it hangs, and nothing of how long the stem is.
     noted = leader.readings or leader.lowerings or leader.fixings or leader.buried_m or leader.planted_about
-    if month not in LATE_MONTHS or not lately or noted:
+    if month not in LATE_MONTHS or not lately or noted or _was_noted_from_spring(season, leader):
         return False
     return not any(done.answers[:2] == (STOOD_BEFORE_KEY, leader.loop) for done in season.done)
+
+
+def _was_noted_from_spring(season: Season, leader: Leader) -> bool:
+    """Whether its loop was, this growing year: then a plant noted later is a new one, in a gap or after a crop."""
+    year = usual_growing_year(season.holding.latitude_deg)
+    return any(
+        other.loop == leader.loop
+        and not other.planted_about
+        and year.of(other.planted_on) == year.of(leader.planted_on)
+        and year.month_of(other.planted_on) not in LATE_MONTHS
+        for plants in (season.leaders, season.gone)
+        for other in plants.values()
+    )

@@ -145,7 +145,8 @@ class Leader(Struct, frozen=True):
     """Day it began: planted, or kept as a further leader."""
     training: Training
     buried_m: float = 0.0
-    marked: bool = False
+    marked_on: date | None = None
+    """Since when its growth is read against a mark; None: it is not."""
     readings: tuple[Reading, ...] = ()
     lowerings: tuple[Lowering, ...] = ()
     hook: Hook | None = None

@@ -134,7 +134,7 @@ class StemBuilder:
             "root",
             "facts",
             "training",
-            "marked",
+            "marked_on",
             "readings",
             "lowerings",
             "hook",
@@ -160,7 +160,7 @@ class StemBuilder:
         self.root = root
         self.facts = facts
         self.training = training
-        self.marked = False
+        self.marked_on: date | None = None
         self.readings: list[Reading] = []
         self.lowerings: list[Lowering] = []
         self.hook: HookNow | None = None
@@ -229,7 +229,7 @@ class StemBuilder:
             since=root.since,
             training=self._training,
             buried_m=root.buried_m,
-            marked=self.marked,
+            marked_on=self.marked_on,
             readings=tuple(self.readings),
             lowerings=tuple(self.lowerings),
             hook=self._hook(hook_number),

@@ -7,6 +7,7 @@ from collections import Counter, defaultdict
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from datetime import date, timedelta
 from functools import lru_cache
+from itertools import combinations
 
 from tunneltui.holding.model import WEEKDAYS
 from tunneltui.season.state import Season
@@ -32,6 +33,23 @@ def work_weekdays(season: Season) -> frozenset[int]:
     """Days of the week, Monday 0; all of them where nothing tells."""
     named = frozenset(WEEKDAYS.index(day) for day in season.holding.work.work_days)
     return named or _learned(season.worked, season.day) or frozenset(range(WEEK_DAYS))
+
+
+def pick_weekdays(season: Season) -> frozenset[int]:
+    """Days of the week on which is picked, Monday 0: as the holding says, else two work days, as far apart as they
+    lie. Days on which nobody works are none, whatever the holding says of picks."""
+    worked = work_weekdays(season)
+    named = frozenset(WEEKDAYS.index(day) for day in season.holding.work.pick_days)
+    return (named & worked if season.holding.work.work_days else named) or _far_apart(worked)
+
+
+@lru_cache(maxsize=8)
+def _far_apart(weekdays: frozenset[int]) -> frozenset[int]:
+    """Two of them, with the longest shorter gap between; the earliest in the week of several such."""
+    pairs = combinations(sorted(weekdays), 2)
+    return frozenset(
+        max(pairs, key=lambda pair: min(pair[1] - pair[0], WEEK_DAYS - pair[1] + pair[0]), default=weekdays)
+    )
 
 
 @lru_cache(maxsize=8)
@@ -93,13 +111,13 @@ def asked_and_done(season: Season, looked: Mapping[str, Sequence[date]]) -> tupl
 
 def _picks(season: Season, days: Iterable[date]) -> Iterator[bool]:
     """Of every pick day whether there was a pick, once a row has been picked and while it stands."""
-    pick_weekdays = {WEEKDAYS.index(day) for day in season.holding.work.pick_days}
+    weekdays = pick_weekdays(season)
     picked: dict[tuple[str, str], set[date]] = defaultdict(set)
     for pick in season.picks:
         if pick.row and pick.day < season.day:
             picked[pick.row, pick.picked.cultivar].add(pick.day)
     standing = {(leader.row, leader.cultivar) for leader in season.leaders.values()}
-    pick_days = [day for day in days if day.weekday() in pick_weekdays]
+    pick_days = [day for day in days if day.weekday() in weekdays]
     for key in standing & picked.keys():
         yield from (day in picked[key] for day in pick_days if day >= min(picked[key]))
 

@@ -8,6 +8,7 @@ import sqlite3
 from collections.abc import Iterable, Iterator, Sequence
 from contextlib import contextmanager
 from datetime import date
+from hashlib import sha256
 from pathlib import Path
 from types import TracebackType
 from typing import Any, Self
@@ -34,6 +35,8 @@ from tunneltui.store.words import command
 _INSERT = f"INSERT INTO entries (version, {COLUMNS}, seal) VALUES ({', '.join('?' * 12)})"  # noqa: S608  (constants)
 _SELECT = f"SELECT seq, {COLUMNS} FROM entries"  # noqa: S608  (constants)
 _LAST_SEQ = 2**63 - 1
+_ROWS_AT_ONCE = 4096
+"""To be summed: of a million entries not all are to lie in memory."""
 
 
 class JournalFile:
@@ -118,6 +121,20 @@ class JournalFile:
         An id may come twice, where a merge brought two versions of an import; ``journal.order`` says which counts.
         """
         return parted(self._rows_after(_SELECT, seq))[0]
+
+    def sum_of_rows(self, last_seq: int) -> str:
+        """A sum over all that the rows up to a seq hold, whoever wrote them."""
+        columns = ", ".join(
+            f"CAST(group_concat({name}, char(31)) AS BLOB)" for name in ("seq", *COLUMNS.split(", "))
+        )
+        ask = f"SELECT {columns} FROM entries WHERE seq > ? AND seq <= ?"  # noqa: S608  (constants)
+        total = sha256()
+        with in_plain_words(self.path):
+            for first in range(0, last_seq, _ROWS_AT_ONCE):
+                ends = (first or -_LAST_SEQ, min(first + _ROWS_AT_ONCE, last_seq))
+                for column in self._connection.execute(ask, ends).fetchone():
+                    total.update((column or b"") + b"\n")
+        return total.hexdigest()
 
     def sealed_rows(self, after: int = 0) -> list[tuple[Any, ...]]:
         """Every row in order of arrival, as it stands there: seq, ``rows.COLUMNS`` and its seal."""
