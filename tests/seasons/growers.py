@@ -486,7 +486,9 @@ class ByTheRound:
             hands = round((stem.hook_u_m - nearest.u_m) / HAND_M)
             where = f"{nearest.row}/{nearest.number}"
             where += f"{'+' if hands > 0 else '-'}{abs(hands)}" if hands else ""
-        under_cm = round(100 * (stem.wire_m - stem.tip_m) * self.luck.gauss(1.0, self.habits.blunders))
+        off = self.luck.gauss(1.0, self.habits.blunders)
+        # Nobody reads a tip in the soil, however small the plant.
+        under_cm = round(100 * min((stem.wire_m - stem.tip_m) * off, stem.wire_m - 0.05))
         tip = f"t{'-' if under_cm < 0 else ''}{abs(under_cm)}"
         return f"{where}{'f' if stem.loose_m >= self.house.plan.holding.limits.unheld_head_m else ''}{tip}"
 

@@ -124,7 +124,7 @@ class PickStretch(Struct, frozen=True):
     end: int
     kg: float
     first: bool = False
-    """Of all: since when its fruit ripened is what the model says."""
+    """No fruit was picked before: since when it ripened is what the model says."""
 
 
 def found_ripe(flow: Flow, stretch: PickStretch, trusses: float, truss_kg: float) -> float:
@@ -168,7 +168,9 @@ def learned(
     flowing = sum(max(0.0, cultivar_sums.flow.per_day(now)) for cultivar_sums in sums)
     recent = sum(mean_kg_a_day(stretches, now) for _, stretches in past if stretches)
     factor = weighed / worked if worked > 1e-9 else truss_kg
-    return Learned(factor, recent / flowing if flowing > 1e-9 else factor, tuple(errors))
+    # How many days a first pick's fruit took to ripen is not known: of a first pick alone there is no mean.
+    known = flowing > 1e-9 and not any(len(stretches) == 1 and stretches[0].first for _, stretches in past)
+    return Learned(factor, recent / flowing if known else factor, tuple(errors))
 
 
 class _Sums:
