@@ -510,8 +510,8 @@ def test_a_tick_is_not_a_measurement() -> None:
 @pytest.mark.parametrize("looked_before", [False, True])
 def test_a_heavy_first_pick_before_any_fruit_was_due_does_not_make_trusses_heavy(*, looked_before: bool) -> None:
     """1.5 kg off four stems a week before their first truss is taken to be ripe are twelve trusses of 125 g that
-    ripened sooner, not one of 1 kg and more. At 20 degC 4.1 trusses of four stems ripen a week (Heuvelink 1996), of
-    0.25 kg at most (Ohio 2024)."""
+    ripened sooner, not one of 1 kg and more. At 20 degC 4.1 trusses of four stems ripen a week (Heuvelink 1996),
+    of 0.25 kg at most (Ohio 2024)."""
     diary, _ = small_diary()
     diary.warm(PLANTED, date(2026, 9, 30), 20.0)
     first = date.fromordinal(int(min(min(days) for days in basis_of(_season(diary, SUMMER)).ripe.values())))
