@@ -13,6 +13,7 @@ import sys
 from collections.abc import Callable, Iterator, Sequence
 from contextlib import contextmanager, redirect_stderr
 from datetime import UTC, datetime
+from functools import cache
 from importlib import import_module
 from itertools import pairwise
 from pathlib import Path
@@ -238,6 +239,7 @@ def _shows_screens(args: Args) -> bool:
 # ------------------------------------------------------------------------------------------------ the parser
 
 
+@cache
 def _shared(after: bool) -> argparse.ArgumentParser:
     """Flags that may stand before or after a command: those after it must not reset what stood before."""
     shared = argparse.ArgumentParser(add_help=False)

@@ -8,6 +8,7 @@ import pytest
 
 from tests.chores.given import DAY, leader, season
 from tests.chores.scenes import cold, noted
+from tunneltui.chores.foreseen import foreseen
 from tunneltui.chores.morning import plan_morning
 from tunneltui.growth.topping import last_pick
 from tunneltui.journal.entry import Entry
@@ -85,3 +86,13 @@ def test_the_day_an_earlier_bed_was_wanted_back_ends_no_later_crop() -> None:
     assert end is not None
     assert end.assumed
     assert end.day > date(2026, 9, 1)
+
+
+def test_of_a_crop_that_is_over_no_work_is_foreseen() -> None:
+    """The week was told to hold 15 minutes of picking too many, of plants that frost had taken."""
+    entries, day = cold()
+    said = day + timedelta(days=1)
+    known = plan_morning(entries, day)
+    assert list(foreseen(known.season, known.outlook, ()))
+    over = plan_morning(noted(entries, said, ("W", CropOver(over=True)), ("E", CropOver(over=True))), said)
+    assert list(foreseen(over.season, over.outlook, ())) == []

@@ -91,6 +91,15 @@ def test_faulty_files_leave_the_journal_alone(demo: Door, tmp_path: Path, comman
     assert say in demo.refuses(command, str(file))
 
 
+def test_a_refused_sheet_says_what_most_of_its_rows_were_refused_for(demo: Door, tmp_path: Path) -> None:
+    """It named the sum at the foot, and not the cultivar that the holding has not."""
+    file = tmp_path / "picks.csv"
+    file.write_text(
+        "Date,Row,Variety,kg\n2026-08-01,W1,cerise,3\n2026-08-08,W1,cerise,4\nTotal,,,7\n", encoding="utf-8"
+    )
+    assert "Line 2: The holding has no cultivar 'cerise'" in demo.refuses("picks", str(file))
+
+
 @pytest.mark.parametrize("command", ["air", "picks"])
 def test_the_holding_comes_before_anything_else(door: Door, tmp_path: Path, command: str) -> None:
     """A new file without a holding: nothing stands that a logger or a pick could speak of."""

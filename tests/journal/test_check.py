@@ -5,17 +5,19 @@ from __future__ import annotations
 import json
 from datetime import date
 from math import inf
-from typing import Any
+from typing import Any, get_args
 
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
+from msgspec import NODEFAULT
+from pydantic import ValidationError
 
 from tests.season.test_any_arrival import BODIES
-from tunneltui.holding.expected import expected, hints, limits
+from tunneltui.holding.expected import core, expected, hints, limits
 from tunneltui.holding.user_error import UserError
 from tunneltui.journal.body import defaults_of, draft, to_json, typed
-from tunneltui.journal.check import checked_body, checked_day
+from tunneltui.journal.check import _plainly_typed, _read, checked_body, checked_day
 from tunneltui.journal.kinds import KIND_OF, KINDS, Body
 from tunneltui.journal.kinds_care import Air
 from tunneltui.journal.kinds_crop import Picked, SideShooted
@@ -112,6 +114,15 @@ def test_markup_and_marks_that_turn_text_around_are_kept_as_they_are() -> None:
     assert typed(draft("", body)) == body
 
 
+TYPED: dict[Any, st.SearchStrategy[str]] = {
+    str: st.sampled_from(("W1-07a", "a note, with signs", " spaced ", "7", "x")),
+    float: st.sampled_from(
+        ("6.2", "-3", "0", "-0", "1e3", ".5", "5.", " 7 ", "nan", "1_0", "999999999", "x", "٣")
+    ),
+    int: st.sampled_from(("6", "-3", "0", "07", "6.0", "+5", " 7 ", "1_0", "x")),
+    bool: st.sampled_from(("yes", "true", "0")),
+    date: st.sampled_from(("2026-08-20", "20260820", "today")),
+}
 values = st.recursive(
     st.none()
     | st.booleans()
@@ -138,6 +149,28 @@ def test_anything_is_read_or_refused_with_a_sentence(data: st.DataObject, kind: 
         assert typed(draft("", body)) == body, "what passed can be written and read back"
     assert said
     assert all(0 < len(line) < 400 for line in said)
+
+
+@settings(max_examples=300, deadline=None)
+@given(st.data(), st.sampled_from(list(KINDS)))
+def test_what_is_typed_plainly_is_read_as_pydantic_reads_it(data: st.DataObject, kind: str) -> None:
+    cls = KINDS[kind]
+    wanted = {key: core(hint) for key, hint in hints(cls).items()}
+    needed = [key for key, default in defaults_of(cls).items() if default is NODEFAULT]
+    more = data.draw(st.sets(st.sampled_from(sorted(wanted)), max_size=3)) if wanted else set()
+    words = {
+        key: data.draw(TYPED.get(wanted[key], st.sampled_from(get_args(wanted[key]) or ("",))))
+        for key in (*needed, *more)
+    }
+    plainly = _plainly_typed(cls, words, hints(cls))
+    try:
+        read = _read(cls, words, True)
+    except (ValidationError, ValueError, TypeError):
+        assert plainly is None
+    else:
+        assert plainly is None or repr(plainly) == repr(read)
+        if {wanted[key] for key in words} <= {str}:
+            assert plainly is not None
 
 
 def test_help_knows_every_key_of_every_kind() -> None:

@@ -55,6 +55,14 @@ def test_crates_are_carried_for_fruit_of_which_none_was_weighed_yet() -> None:
         assert ("crates for up to" in carried.beside[0]) is up_to
 
 
+def test_crates_alone_are_carried_too() -> None:
+    """Without clips and feed to take the line was bare: what stood beside them was not shown."""
+    card = day_of(morning())
+    crates_alone = card._replace(carry=card.carry._replace(clips={}, cans={}))
+    (carried,) = [line for line in card_lines(morning().season, crates_alone) if line.label == "Carry"]
+    assert "crates for" in carried.words[0]
+
+
 def test_clips_nobody_counted_are_not_said_to_run_short() -> None:
     carry = _card(one for one in entries() if one.kind != "stocked").carry
     assert carry.clips

@@ -90,3 +90,43 @@ def test_seconds_since_1970_are_turned_into_the_holdings_clock(tmp_path: Path, t
     found = read_air(read_table(file), "Europe/London")
     assert [row.day for row in found.rows][:2] == [date(2026, 8, 3), date(2026, 8, 4)]
     assert found.readings == 48
+
+
+def test_the_heading_that_says_flower_is_taken_before_one_that_says_truss(tmp_path: Path) -> None:
+    """Beside it stood "Trusses set", and the sheet was refused; "Flowering" alone was not read at all, nor was the
+    growth of "this week"."""
+    file = tmp_path / "weeks.csv"
+    head = "Date,Plant,Growth this week (in),Stem dia (mm),{},Trusses set"
+    inches = [(9.5, 8.25, 10.75)[n % 3] for n in range(len(VISITS))]
+    rows = [f"{day},1,{inches[n]},10.{n},{3 + n},{2 + n}" for n, day in enumerate(VISITS)]
+    for heading in ("Truss in flower", "Flowering", "In bloom"):
+        file.write_text("\n".join([head.format(heading), *rows]) + "\n")
+        readings = [one.reading for one in read_measurements(read_table(file)).readings]
+        assert [one.flowering_truss for one in readings] == [3 + n for n in range(len(VISITS))]
+        assert [one.growth_m for one in readings] == [pytest.approx(grown * 0.0254, abs=1e-4) for grown in inches]
+        assert readings[0].diameter_mm == 10.0
+
+
+@pytest.mark.parametrize(
+    ("headings", "asks"),
+    [
+        (("Inside (\u00b0F)", "Outside (\u00b0F)", "Inside (%)"), ""),
+        (("Probe 1 (\u00b0F)", "RH (%)", "Light (lux)"), ""),
+        (("Probe 1 (\u00b0F)", "Probe 2 (\u00b0F)", "RH (%)"), "map"),
+    ],
+)
+def test_a_logger_that_names_only_the_unit(tmp_path: Path, headings: tuple[str, ...], asks: str) -> None:
+    """ "Inside" in degrees was no temperature, and "Say --map temp=Column" named none."""
+    file = tmp_path / "logger.csv"
+    rows = [
+        f"07/{13 + n // 24:02}/26 {n % 24:02}:00,{60 + n % 24}.0,{50 + n % 24},{60 + n % 3}" for n in range(72)
+    ]
+    file.write_text("\n".join([",".join(["Date Time", *headings]), *rows]) + "\n", encoding="utf-8")
+    if asks:
+        with pytest.raises(Doubt) as asked:
+            read_air(read_table(file), "Europe/London")
+        assert asked.value.flag == asks
+        assert "'Probe 2 (\u00b0F)'" in str(asked.value)
+        return
+    least = {row.day: row.body.min_c for row in read_air(read_table(file), "Europe/London").rows}
+    assert least == {date(2026, 7, 13 + n): pytest.approx((60 - 32) / 1.8, abs=0.06) for n in range(3)}

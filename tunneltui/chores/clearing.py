@@ -67,7 +67,7 @@ def _end(season: Season, tunnel: Tunnel) -> _BareBy | None:
     ends = []
     frost = crop_taken_on(season, tunnel.key)
     if frost is not None:
-        ends.append(_BareBy(frost, frost, why=say("frost took them, {}", Day(frost, season.day))))
+        ends.append(_BareBy(frost, frost, why=say("frost took the plants ({})", Day(frost, season.day))))
     over = crop_over_since(season, tunnel.key)
     if over is not None:
         ends.append(_BareBy(over, over, why=say("their crop is over since {}", Day(over, season.day))))
@@ -104,9 +104,11 @@ def _strip(season: Season, outlook: Outlook, row: str, leaders: list[Leader], en
         when="any",
         earliest=season.day,
         latest=max(end.day, season.day),
-        proposal=say("strip {} green before frost, weigh it, lay it to ripen", row),
+        proposal=say(
+            "strip {} green{}, weigh it, lay it to ripen", row, " before frost" if end.day > season.day else ""
+        ),
         why=say(
-            "About {} still hang on {} of {} and {}. Noted again later with what ripened, the rest is lost.{}",
+            "About {} still hang on {} of {}: {}. Noted again later with what ripened, the rest is lost.{}",
             green,
             many(len(leaders), "stem"),
             row,
@@ -141,7 +143,7 @@ def _clear(season: Season, row: str, leaders: list[Leader], reason: str) -> Chor
         latest=season.day,
         proposal=say("clear {} bottom up, count {} back", row, back),
         why=say(
-            "{} still {} on {} and {}. {}{}",
+            "{} still {} on {}: {}. {}{}",
             many(len(plants), "plant"),
             "stands" if len(plants) == 1 else "stand",
             row,

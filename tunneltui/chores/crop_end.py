@@ -5,7 +5,6 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Sequence
 from datetime import date
-from functools import cache
 from typing import TypeVar
 
 from tunneltui.cells import Day, day_word, degc, say
@@ -55,9 +54,9 @@ def frost_took(season: Season, _outlook: Outlook, _loads: Loads) -> Iterator[Cho
                 tunnel.key,
                 "look whether the frost took the crop, and say so",
                 say(
-                    "{} were read inside on {}. Until you say that it stands, only stripping and clearing are "
+                    "{} were read inside, {}. Until you say that it stands, only stripping and clearing are "
                     "asked.",
-                    degc(min_c),
+                    degc(min_c, 1),
                     day_word(night, season.day),
                 ),
                 [
@@ -120,16 +119,15 @@ def crop_over_since(season: Season, tunnel: str) -> date | None:
 
 def only_clearing_at_the_end(season: Season, chores: Iterable[Chore]) -> Iterator[Chore]:
     """Without the chores of plants that frost took, or whose crop is over."""
+    ended = rows_at_their_end(season)
+    return (chore for chore in chores if chore.row not in ended or chore.kind in STILL_ASKED)
 
-    @cache
-    def ended_on(tunnel: str) -> date | None:
-        return crop_taken_on(season, tunnel) or crop_over_since(season, tunnel)
 
-    for chore in chores:
-        row = season.layout.rows.get(chore.row)
-        ended = None if row is None or chore.kind in STILL_ASKED else ended_on(row[0].key)
-        if ended is None:
-            yield chore
+def rows_at_their_end(season: Season) -> frozenset[str]:
+    """Rows of tunnels whose plants frost took, or whose crop is over."""
+    tunnels = [tunnel.key for tunnel in season.holding.tunnels]
+    ended = {key for key in tunnels if crop_taken_on(season, key) or crop_over_since(season, key)}
+    return frozenset(row for row, (tunnel, _) in season.layout.rows.items() if tunnel.key in ended)
 
 
 def _cold_night(season: Season, tunnel: str) -> tuple[date, float] | None:

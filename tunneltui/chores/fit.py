@@ -29,6 +29,8 @@ from tunneltui.season.work_days import WEEK_DAYS
 
 AGAIN_DAYS = 21
 """So long after it was shown it is shown again (assumed)."""
+HARDLY_M = 0.10
+"""By so little a stem outgrows its room without a word: it is told in steps of 10 cm."""
 WILL_FIT = ChoreKind("will_fit", "will it fit", "loop", "tap", worth=0.02, minutes=2.0, lasts="kept")
 
 
@@ -91,7 +93,7 @@ def _outgrows(season: Season, basis: Basis, leader: Leader, ends: dict[str, date
         return None
     room = room_m(season, leader)
     length_m = _length_m(basis, leader, end)
-    if length_m <= room or _length_m(basis, leader, season.day) > room:
+    if length_m <= room + HARDLY_M or _length_m(basis, leader, season.day) > room:
         return None
     full_on = season.day
     while full_on < end and _length_m(basis, leader, full_on) <= room:

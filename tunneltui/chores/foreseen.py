@@ -7,6 +7,7 @@ from collections.abc import Collection, Iterator
 from datetime import date, timedelta
 
 from tunneltui.chores.chore_kind import ChoreKind
+from tunneltui.chores.crop_end import rows_at_their_end
 from tunneltui.chores.feeding import FEED, next_feeds
 from tunneltui.chores.heads import CLIP_HEAD, TWIST_IN, is_clipped, is_held_up, loose_from_to
 from tunneltui.chores.leaves import SIDE_SHOOT, side_shoot_days
@@ -22,11 +23,15 @@ from tunneltui.season.work_days import WEEK_DAYS
 
 def foreseen(season: Season, outlook: Outlook, due_already: Collection[tuple[str, str]]) -> Iterator[Task]:
     """``due_already``: (kind, piece) of what today's chores ask for."""
-    yield from picks_ahead(season, outlook)
+    ended = rows_at_their_end(season)
+    ended_tunnels = {season.layout.rows[row][0].key for row in ended}
+    yield from picks_ahead(season, outlook, ended)
     for tunnel, day, plants in next_feeds(season, outlook):
+        if tunnel in ended_tunnels:
+            continue
         yield _task(season, FEED, tunnel, day, day + timedelta(days=1), minutes_for(season, FEED, plants))
     ending = in_last_fortnight(season)
-    for leader in season.leaders.values():
+    for leader in (x for x in season.leaders.values() if x.row not in ended):
         shoots = season.layout.rows[leader.row][0].key not in ending
         for kind, first, due in _of_a_head(season, outlook, leader, shoots=shoots):
             soon = season.day < first < season.day + timedelta(days=WEEK_DAYS)

@@ -19,6 +19,7 @@ from tunneltui.chores.lowering_move import LoweringMove, move_words
 from tunneltui.chores.lowering_plan import REST_DAYS, plan_lowering
 from tunneltui.chores.making import Bit, make_chore, next_weekday, on_the_loop
 from tunneltui.chores.minutes import minutes_for
+from tunneltui.growth.evidence import FOLDS_CM
 from tunneltui.growth.outlook import Outlook, StemOn
 from tunneltui.holding.layout import Loop
 from tunneltui.holding.model import Weekday
@@ -418,15 +419,18 @@ def _why_due(season: Season, outlook: Outlook, job: LoweringJob, noted: Sequence
     limit = height_limit(season, leader)[1]
     now_m = _over_m(season, outlook, leader, season.day)
     then_m = _over_m(season, outlook, leader, job.next_visit)
-    return say(
-        "{} will be within {} of {} before {}: {}'s tip is {} today and {} by then",
+    due = say(
+        "{} will be within {} of {} before {}",
         many(len(noted), "head"),
         cm(season.holding.limits.tip_margin_m),
         limit,
         day_word(job.next_visit, season.day),
-        worst.name,
-        _under(now_m, limit),
-        _under(then_m, limit),
+    )
+    if now_m * 100 > FOLDS_CM:
+        far = "by what is noted {}'s tip stands {} today: look first, it has folded over or was let out since"
+        return say("{}: {}", due, say(far, worst.name, _under(now_m, limit)))
+    return say(
+        "{}: {}'s tip is {} today and {} by then", due, worst.name, _under(now_m, limit), _under(then_m, limit)
     )
 
 

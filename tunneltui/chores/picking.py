@@ -129,11 +129,13 @@ def _surely_picked_on(season: Season) -> date:
     return sure_work_day(season, _next_pick_day(season) - timedelta(days=1))
 
 
-def picks_ahead(season: Season, outlook: Outlook) -> Iterator[Task]:
-    """What the pick days of the coming week will ask for, each on the first work day from it on."""
+def picks_ahead(season: Season, outlook: Outlook, ended: Collection[str]) -> Iterator[Task]:
+    """What the pick days of the coming week will ask for, each on the first work day from it on; nothing of rows
+    that are ``ended``."""
     for coming in outlook.picks:
         leaders = [x for x in season.leaders_of_row(coming.row) if x.cultivar == coming.cultivar]
-        if coming.day <= season.day or coming.kg.mid < WORTH_PICKING_KG or not leaders:
+        too_little = coming.kg.mid < WORTH_PICKING_KG or not leaders or coming.row in ended
+        if coming.day <= season.day or too_little:
             continue
         cultivar = season.layout.cultivars.get(coming.cultivar, Cultivar(coming.cultivar))
         minutes = _minutes(season, cultivar, coming, len(leaders))

@@ -19,10 +19,6 @@ TRUSSES_BELOW_M = 0.06
 """Metres a dot below which every leader's trusses are drawn; wider, the chosen one's only."""
 MARGIN_M = 0.4
 LABEL_ROWS = 2
-LEGEND = (
-    "● clip, ○ set by a tick and not seen yet; ! what takes something down if it lets go;",
-    "J hook (j not seen yet); ⊥ prop; ↑ tip; trusses ✻ in flower, ▿ green, ▽ turning, ▼ ripe.",
-)
 
 
 class Window(NamedTuple):

@@ -232,8 +232,8 @@ class _Reader:
 
     def _marked_on(self, day: int, cm: float) -> int | None:
         """Since when a stem grew whose growth is read for the first time: the day of its mark; else that of the
-        last visit or of planting, whichever makes the pace more usual. None where it would be more so of a week:
-        who began in mid season, or made a mark without a note, reads what grew since the week before."""
+        last visit or of planting, whichever makes the pace more usual. None where that is today, or where it would
+        be more so of a week: who began in mid season, or made a mark without a note, reads a week's growth."""
         marked_on = self.leader.marked_on
         if marked_on is not None and self._since <= marked_on.toordinal() < day:
             return marked_on.toordinal()
@@ -246,7 +246,7 @@ class _Reader:
         starts = [start for start in (self._since, self._visited) if start is not None]
         start = min(starts, key=lambda start: strange(day - start))
         late = day - start > MARKED_LATE_DAYS
-        return None if late and strange(USUAL_WEEK_DAYS) < strange(day - start) else start
+        return None if day == start or (late and strange(USUAL_WEEK_DAYS) < strange(day - start)) else start
 
     def lowering(self, lowering: Lowering) -> None:
         day = lowering.day.toordinal()

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import MISSING, Field, is_dataclass
+from dataclasses import is_dataclass
 from datetime import date
 from difflib import get_close_matches
 from functools import cache
@@ -26,11 +26,6 @@ _PLAIN = {
 def hints(cls: Any) -> dict[str, Any]:
     """The fields of a dataclass and their types, with their limits."""
     return get_type_hints(cls, include_extras=True)
-
-
-def is_required(f: Field[Any]) -> bool:
-    """The field has no default: it must be given."""
-    return f.default is MISSING and f.default_factory is MISSING
 
 
 def core(hint: Any) -> Any:

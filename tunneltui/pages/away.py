@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from itertools import groupby
+from operator import itemgetter
 from typing import Any
 
 from tunneltui.care.water import litres_range
@@ -10,8 +12,6 @@ from tunneltui.chores.chore import Chore
 from tunneltui.pages.round import with_place
 from tunneltui.pages.text import day_words, printed, wrapped
 from tunneltui.review.away import AwayPlan, RowToWater
-
-LONGEST = 2_000
 
 
 def away_document(plan: AwayPlan) -> dict[str, Any]:
@@ -59,7 +59,10 @@ def away_text(plan: AwayPlan) -> str:
     lines = [f"Away {day_words(plan.first)} to {day_words(plan.last)}", "", "Before"]
     lines += _chores(plan.before)
     if plan.at_wire:
-        heads = ", ".join(f"{name} from {day_word(day)[4:]}" for name, day in plan.at_wire)
+        by_day = groupby(sorted(plan.at_wire, key=itemgetter(1)), key=itemgetter(1))
+        heads = "; ".join(
+            f"from {day_word(day)[4:]} {', '.join(name for name, _ in alike)}" for day, alike in by_day
+        )
         lines += wrapped(f"Heads that may touch the wire, if not lowered: {heads}", "  ", "    ")
     if plan.meanwhile:
         lines += ["", "Due meanwhile: bring forward or hand over", *_chores(plan.meanwhile)]
@@ -68,8 +71,13 @@ def away_text(plan: AwayPlan) -> str:
         "For whoever waters and picks",
         "Water, from the air of the last days; look at the soil before you pour",
     ]
+    unread = [row.row for row in plan.water if row.low_l is None or row.high_l is None]
+    if unread:
+        known_not = f"{', '.join(unread)}: no air was read, so the litres are unknown; look at soil and leaves"
+        lines += wrapped(known_not, "  ", "    ")
     for row in plan.water:
-        lines += wrapped(_water(row), "  ", "    ")
+        if row.low_l is not None and row.high_l is not None:
+            lines += wrapped(_water(row, row.low_l, row.high_l), "  ", "    ")
     lines += ["Pick"]
     for pick in plan.picks:
         where = f"row {pick.row}" if pick.row else "all rows"
@@ -92,10 +100,8 @@ def _chores(chores: list[Chore]) -> list[str]:
     return lines or ["  Nothing."]
 
 
-def _water(row: RowToWater) -> str:
-    if row.low_l is None or row.high_l is None:
-        return f"{row.row}: no air was read, so the litres are unknown; look at soil and leaves"
+def _water(row: RowToWater, low_l: float, high_l: float) -> str:
     drip = ""
     if row.drip_minutes is not None:
         drip = f", drip {row.drip_minutes[0]:.0f} to {row.drip_minutes[1]:.0f} minutes"
-    return say("{}: {} a day for {} plants{}", row.row, litres_range(row.low_l, row.high_l), row.plants, drip)
+    return say("{}: {} a day for {} plants{}", row.row, litres_range(low_l, high_l), row.plants, drip)

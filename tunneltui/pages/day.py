@@ -111,6 +111,8 @@ def _pick(card: DayCard) -> Iterator[CardLine]:
 
 def _carry(carry: Carry) -> Iterator[CardLine]:
     items, beside = [*_clips_to_take(carry), *_cans(carry)], [*_tools(carry), *_overhead_clips(carry)]
+    if not items:
+        items, beside = beside, []
     for number in range(max(len(items), len(beside))):
         left = items[number] if number < len(items) else words("")
         right = (beside[number],) if number < len(beside) else ()

@@ -6,6 +6,7 @@ its own, so that readings can be crossed out and read anew without the plants lo
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Callable, Mapping, Sequence
 from contextlib import suppress
 from datetime import date
@@ -373,8 +374,11 @@ class _Seasons:
 
 def _refuse_if_none(path: Path, rows: Sequence[FileRow], refused: Sequence[RefusedRow]) -> None:
     if not rows:
-        first = f"Line {refused[0].line}: {refused[0].why}" if refused else ""
-        raise UserError(f"No row of {path.name} could be taken, so nothing was written.", first)
+        # Not the sum under the sheet: what most rows were refused for.
+        times = Counter(row.why for row in refused)
+        first = min(refused, key=lambda row: (-times[row.why], row.line), default=None)
+        why = f"Line {first.line}: {first.why}" if first is not None else ""
+        raise UserError(f"No row of {path.name} could be taken, so nothing was written.", why)
 
 
 def _import(

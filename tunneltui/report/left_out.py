@@ -5,8 +5,6 @@ from __future__ import annotations
 from collections.abc import Sequence
 from datetime import date, timedelta
 
-from tunneltui.growth.air import air_flags
-from tunneltui.growth.evidence import evidence_of
 from tunneltui.holding.user_error import UserError
 from tunneltui.journal.entry import Draft, Entry
 from tunneltui.journal.kinds import VERSION
@@ -44,6 +42,10 @@ def left_out_by(entries: Sequence[Entry], drafts: Sequence[tuple[date, Draft]]) 
 
 
 def _flags(entries: Sequence[Entry], day: date, places: set[str]) -> list[str]:
+    # Of what is written most says nothing of growth.
+    from tunneltui.growth.air import air_flags
+    from tunneltui.growth.evidence import evidence_of
+
     try:
         season = fold(entries, day)
     except UserError:

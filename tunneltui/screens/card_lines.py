@@ -19,7 +19,6 @@ FEW_FROM, WEEK_FROM, ALL_FROM = 16, 24, 30
 """Rows of the terminal from which there are blank lines and the week, its words, and the walk's passes below."""
 TOGETHER = frozenset({"Decide", "Not today"})
 """Labels that follow without a blank line."""
-DAY_CELLS = 8
 
 
 def card_shown(picture: RoundView, walk: RoundLayout, chosen: str, width: int, rows: int) -> list[Line]:

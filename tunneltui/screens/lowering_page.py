@@ -59,7 +59,6 @@ PICTURE_FROM = (60, 16)
 """Columns and rows from which there is room for the picture."""
 LIST_FROM = (100, 32)
 """And for the list of heads under it."""
-HEADS_LISTED = 11
 STEPS_CELLS = 36
 
 

@@ -135,8 +135,8 @@ class SeasonPane(Beside):
     @work(thread=True, exclusive=True, group="season", exit_on_error=False, description="Looking back")
     def _look_back(self, morning: Morning, request: LookBackRequest | None) -> None:
         worker = get_current_worker()
+        written = record(morning.entries, morning.season)
         if request is None:
-            written = record(morning.entries, morning.season)
             request = LookBackRequest(*written.growing_year.span(latest_season(written, morning.day)))
         held = self._held
         if held is None or held[0] is not morning:
@@ -148,6 +148,7 @@ class SeasonPane(Beside):
             request.by,
             request.since,
             request.until,
+            written=written,
             coming=morning.outlook,
             held=held[1],
             bearing=morning.loads,

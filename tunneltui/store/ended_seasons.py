@@ -2,7 +2,7 @@
 reads and folds little more than one of its first.
 
 The file's first line says of which rows it was made, by a sum over all that they hold: it counts only while the
-journal has those very rows, and only for this version of the program. Where it is missing, damaged or of other
+journal has those very rows, and only for this very program. Where it is missing, damaged or of other
 rows the whole journal is read and folded. It may be lost at any time. Shared journals are always folded whole.
 """
 
@@ -30,7 +30,9 @@ if TYPE_CHECKING:
     from tunneltui.store.where import Where
 
 _FORM = 1
-"""Of the file and of what a fold makes of the same entries; raised when either changes."""
+"""Of the file; raised when a field of it changes its meaning."""
+_FOLDS = ("holding", "journal", "season")
+"""Folders of this program of which a fold is made."""
 LEAST = 3_000
 """Entries of a journal of which ended seasons are kept: a season of fifty plants."""
 MADE_ANEW_AFTER = timedelta(days=90)
@@ -42,7 +44,7 @@ class _Kept(NamedTuple):
     """The first line of the file."""
 
     form: int
-    version: str
+    program: str
     day: str
     last_seq: int
     rows: str
@@ -86,7 +88,7 @@ def _settle(journal: JournalFile, entries: list[Entry], folding: Fold) -> None:
     data = packed(past) if past is not None and head.count == len(entries) else b""
     rows = journal.sum_of_rows(head.last_seq)
     day = folding.day.isoformat()
-    _write(file, _Kept(_FORM, __version__, day, head.last_seq, rows, _sum(data) if data else ""), data)
+    _write(file, _Kept(_FORM, _program(), day, head.last_seq, rows, _sum(data) if data else ""), data)
 
 
 def _long_journal(journal: JournalFile, file: Path) -> LongJournal:
@@ -116,8 +118,8 @@ def _was_in_vain(file: Path, day: date) -> bool:
 def _read(file: Path) -> tuple[_Kept, bytes]:
     line, _, data = file.read_bytes().partition(b"\n")
     kept = _Kept(*json.loads(line))
-    if (kept.form, kept.version) != (_FORM, __version__):
-        raise ValueError("It is of another version.")
+    if (kept.form, kept.program) != (_FORM, _program()):
+        raise ValueError("Another program made it.")
     return kept, data
 
 
@@ -128,6 +130,13 @@ def _write(file: Path, kept: _Kept, data: bytes) -> None:
     with os.fdopen(handle, "wb") as out:
         out.write(json.dumps(kept).encode() + b"\n" + data)
     spare.replace(file)
+
+
+def _program() -> str:
+    """The version and the state of the code that folds, which changes between versions too."""
+    files = (file for folder in _FOLDS for file in sorted((Path(__file__).parents[1] / folder).glob("*.py")))
+    states = [(file.name, (status := file.stat()).st_size, status.st_mtime_ns) for file in files]
+    return f"{__version__} {_sum(repr(states).encode())}"
 
 
 def _sum(data: bytes) -> str:

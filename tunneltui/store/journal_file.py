@@ -36,7 +36,7 @@ _INSERT = f"INSERT INTO entries (version, {COLUMNS}, seal) VALUES ({', '.join('?
 _SELECT = f"SELECT seq, {COLUMNS} FROM entries"  # noqa: S608  (constants)
 _LAST_SEQ = 2**63 - 1
 _ROWS_AT_ONCE = 4096
-"""To be summed: of a million entries not all are to lie in memory."""
+"""Of a million entries not all are to lie in memory."""
 
 
 class JournalFile:
@@ -120,7 +120,8 @@ class JournalFile:
 
         An id may come twice, where a merge brought two versions of an import; ``journal.order`` says which counts.
         """
-        return parted(self._rows_after(_SELECT, seq))[0]
+        with in_plain_words(self.path):
+            return parted(self._rows_after(_SELECT, seq))[0]
 
     def sum_of_rows(self, last_seq: int) -> str:
         """A sum over all that the rows up to a seq hold, whoever wrote them."""
@@ -138,14 +139,18 @@ class JournalFile:
 
     def sealed_rows(self, after: int = 0) -> list[tuple[Any, ...]]:
         """Every row in order of arrival, as it stands there: seq, ``rows.COLUMNS`` and its seal."""
-        return self._rows_after(self._select_sealed(), after)
-
-    def _rows_after(self, select: str, seq: int) -> list[Any]:
-        """Rows in order of arrival; from 0 on all of them, those too that are numbered below by something else."""
         with in_plain_words(self.path):
-            if seq <= 0:
-                return self._connection.execute(f"{select} ORDER BY seq").fetchall()
-            return self._connection.execute(f"{select} WHERE seq > ? ORDER BY seq", (seq,)).fetchall()
+            return list(self._rows_after(self._select_sealed(), after))
+
+    def _rows_after(self, select: str, seq: int) -> Iterator[Any]:
+        """Rows in order of arrival; from 0 on all of them, those too that are numbered below by something else."""
+        after, last = ("", ()) if seq <= 0 else (" WHERE seq > ?", (seq,))
+        # Not all at once: no writer waits for a reader, and no row lies in memory beside its entry.
+        while rows := self._connection.execute(
+            f"{select}{after} ORDER BY seq LIMIT {_ROWS_AT_ONCE}", last
+        ).fetchall():
+            yield from rows
+            after, last = " WHERE seq > ?", (rows[-1][0],)
 
     def _select_sealed(self) -> str:
         seal = "seal" if version_of(self._connection) >= SEALED else "''"

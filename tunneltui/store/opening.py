@@ -61,9 +61,26 @@ def check_sound(path: Path, connection: sqlite3.Connection) -> None:
         )
     if _is_cut_short(path, connection):
         raise UserError(f"The journal {path} is damaged: its end is missing.", ways_out_of_damage(path))
+    # As it is before the check: what is written meanwhile is looked at the next time.
+    as_it_is = _state_of(path)
+    if _found_sound.get(path) == as_it_is:
+        return
     faults = connection.execute("PRAGMA quick_check(1)").fetchall()
     if faults != [("ok",)]:
         raise UserError(f"The journal {path} is damaged ({one_line(faults[0][0])}).", ways_out_of_damage(path))
+    _found_sound[path] = as_it_is
+
+
+_found_sound: dict[Path, tuple[int, ...]] = {}
+"""Files whose pages this process read, as they were then: while a session waits for its first tick, the pen does
+not read those of 20,000 leaders again, 0.7 s."""
+
+
+def _state_of(path: Path) -> tuple[int, ...]:
+    """Another one after every write. It is not opened for that: closing it would drop the locks of this process
+    (SQLite, How To Corrupt, 2.2)."""
+    status = path.stat()
+    return status.st_dev, status.st_ino, status.st_size, status.st_mtime_ns, status.st_ctime_ns
 
 
 def check_shape(path: Path, connection: sqlite3.Connection) -> None:

@@ -23,7 +23,7 @@ from tunneltui.journal.sense import fractions
 from tunneltui.pages import sheets
 from tunneltui.store.read_again import FileRow
 from tunneltui.store.read_table import RefusedRow, Table
-from tunneltui.store.sheet_columns import Days, columns_of, days_of, listed, number, unit_for
+from tunneltui.store.sheet_columns import DEGREES, Days, columns_of, days_of, listed, number, unit_for
 from tunneltui.store.sheet_days import DateOrder, DayOrder
 from tunneltui.store.sheet_doubts import Doubt
 from tunneltui.store.sheet_file import SheetLine
@@ -97,9 +97,7 @@ def read_air(
     days = days_of(table, columns, "time", dates, year)
     daily = [name for name in ("min", "max", "mean") if name in columns]
     if not daily and "temp" not in columns:
-        raise UserError(
-            f"{table.file} has no column of temperatures among {listed(table)}.", "Say --map temp='Column'."
-        )
+        columns |= {"temp": _column_in_degrees(table, columns)}
     celsius = _Celsius(table, columns, units or {})
     source = f"air: {table.shape}"
     by_day = _is_daily(table, days)
@@ -143,7 +141,7 @@ class _Celsius:
             if unit == "F":
                 self._fahrenheit.add(column)
                 self.notes.append(say(sheets.FAHRENHEIT, column))
-            elif unit not in ("", "C"):
+            elif unit and unit not in DEGREES:
                 raise UserError(
                     f"{table.file}: {column} is in {unit}, which is no temperature.", "Say --map temp='Column'."
                 )
@@ -370,6 +368,29 @@ def _refuse_fractions(table: Table, columns: Mapping[str, str], readings: Iterab
     say = fractions(columns.get("rh", ""), [reading.rh for reading in readings if reading.rh is not None])
     if say:
         raise UserError(f"{table.file}: {say}", "Multiply that column by 100, or leave it out, and import again.")
+
+
+def _column_in_degrees(table: Table, columns: Mapping[str, str]) -> str:
+    """Where no heading says so: the only other column whose unit is one of temperature.
+
+    Raises:
+        UserError: there is none.
+        Doubt: there are several.
+    """
+    taken = set(columns.values())
+    in_degrees = [column for column in table.columns if table.units.get(column) in DEGREES and column not in taken]
+    if not in_degrees:
+        raise UserError(
+            f"{table.file} has no column of temperatures among {listed(table)}.", "Say --map temp='Column'."
+        )
+    if len(in_degrees) > 1:
+        raise Doubt(
+            f"{table.file}: which of {', '.join(map(repr, in_degrees))} is the tunnel's air?",
+            "map",
+            tuple((column, "") for column in in_degrees),
+            "temp",
+        )
+    return in_degrees[0]
 
 
 def _refuse_fahrenheit(table: Table, column: str) -> None:

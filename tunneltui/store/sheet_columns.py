@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Mapping
+from collections.abc import Callable, Collection, Iterable, Mapping
 from dataclasses import dataclass
 from datetime import datetime, timedelta
 
@@ -23,10 +23,21 @@ from tunneltui.store.sheet_file import SheetLine
 from tunneltui.store.sheet_numbers import CellFault, unit_behind, value_of
 from tunneltui.store.sheet_words import IN_BASE, SheetKind, meaning, names, plain
 
+DEGREES = frozenset({"C", "F"})
+"""Units of temperature."""
 NONE = "none"
 """What a grower maps to a meaning that no column shall have."""
-_WEAK = frozenset({"no", "nr", "n", "number", "nummer", "id", "sample", "sample no"})
-"""Headings that may be a running number; where a better one stands beside them, it names the plant."""
+_WEAK: Mapping[str, Collection[str]] = {
+    # They may be a running number.
+    "label": ("no", "nr", "n", "number", "nummer", "id", "sample", "sample no"),
+    # They may count trusses in fruit, or all there were.
+    "flowering": (
+        *("trusses", "truss", "truss number", "truss no", "trusses set", "new trusses", "tros", "trossen"),
+        *("trosnummer", "rispe", "rispen", "rispennummer", "traube", "trauben", "bouquet", "bouquets"),
+        *("racimo", "racimos", "grappolo", "grappoli", "palco", "palchi"),
+    ),
+}
+"""Headings that hold what is meant only where no better one stands beside them."""
 
 
 def columns_of(table: Table, kind: SheetKind, mapped: Mapping[str, str]) -> dict[str, str]:
@@ -47,6 +58,8 @@ def columns_of(table: Table, kind: SheetKind, mapped: Mapping[str, str]) -> dict
     taken = set(mapped.values())
     for column in table.columns:
         what = meaning(kind, column) if column not in taken else ""
+        if what in ("temp", "min", "max", "mean") and table.units.get(column, "C") not in DEGREES:
+            continue
         if what and what not in mapped and any(table.cell(line, column) for line in table.lines):
             claims.setdefault(what, []).append(column)
     _part_day_and_clock(table, claims, "time" if kind == "air" else "day", mapped)
@@ -82,10 +95,9 @@ def _part_day_and_clock(table: Table, claims: dict[str, list[str]], day: str, ma
 
 def _one_of(table: Table, what: str, columns: list[str]) -> str:
     """Of columns that claim to hold the same: the one that stands out, else the grower is asked."""
-    if what == "label":
-        strong = [column for column in columns if plain(column) not in _WEAK]
-        if len(strong) == 1:
-            return strong[0]
+    strong = [column for column in columns if plain(column) not in _WEAK.get(what, ())]
+    if len(strong) == 1:
+        return strong[0]
     first, *others = columns
     if all(all(table.cell(line, first) == table.cell(line, other) for line in table.lines) for other in others):
         return first
