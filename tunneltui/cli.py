@@ -53,7 +53,10 @@ def main(argv: Sequence[str] | None = None) -> int:
     with redirect_stderr(cast(TextIO, SafeOutput(sys.stderr))):  # argparse repeats what it refuses
         args = _parsed(argv)
     args.now = datetime.now(UTC)
-    _speak_utf8()
+    # What goes to a file or a program is UTF-8 whatever the locale; a terminal gets what it can show.
+    for stream in (sys.stdout, sys.stderr):
+        if isinstance(stream, io.TextIOWrapper):
+            stream.reconfigure(encoding=None if stream.isatty() else "utf-8", errors="replace")
     args.chosen = _settings_with(args)
     try:
         with _safe_output(args):
@@ -159,13 +162,6 @@ def _settings_with(args: Args) -> ChosenSettings:
 def _say_faults_of_settings(args: Args) -> None:
     for fault in args.chosen.faults:
         print(fault, file=sys.stderr)
-
-
-def _speak_utf8() -> None:
-    """What goes to a file or a program is UTF-8 whatever the locale; a terminal gets what it can show."""
-    for stream in (sys.stdout, sys.stderr):
-        if isinstance(stream, io.TextIOWrapper):
-            stream.reconfigure(encoding=None if stream.isatty() else "utf-8", errors="replace")
 
 
 # ------------------------------------------------------------------------------------------------ opening

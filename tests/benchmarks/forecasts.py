@@ -269,7 +269,7 @@ def asked(name: str) -> Set:
     known = next(iter(basis_of(season).leaders.values()))
     first = min(leader.planted_on for leader in season.leaders.values()).toordinal()
     sums = _Sums(known.air, known.coming.stems, None if season.holding.lit else season.holding.latitude_deg)
-    older = known.followed.age_days - (known.followed.state_day - first)
+    older = known.estimate.age_days - (known.estimate.state_day - first)
     read: dict[tuple[int, int], list[Grown]] = defaultdict(list)
     for leader in season.leaders.values():
         found = evidence_of(leader, season.layout.rows[leader.row][1], season.crop_of(leader))

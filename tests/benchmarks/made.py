@@ -112,7 +112,7 @@ def proposal(number: int) -> str:
 
 
 @cache
-def picture(count: int) -> RoundView:
+def view(count: int) -> RoundView:
     """A round of so many chores, a spot each, ten to a row."""
     spots = tuple(Spot(f"W{n // 10}-{n % 10}", f"W{n // 10}", 0.5 * (n % 10), (_chore(n),)) for n in range(count))
     plan = Round(DAY, "day", 60.0, 0.0, spots, ())

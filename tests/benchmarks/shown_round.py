@@ -8,8 +8,8 @@ from concurrent.futures import Future
 from datetime import date
 from pathlib import Path
 
-from tests.benchmarks.made import DAY, picture
-from tests.benchmarks.subject import tell_pictures
+from tests.benchmarks.made import DAY, view
+from tests.benchmarks.subject import tell_views
 from tunneltui.cli import collect_seldom
 from tunneltui.journal.entry import Draft, Entry
 from tunneltui.screens.app import TunnelApp
@@ -60,8 +60,8 @@ class Shows:
 def main() -> None:
     collect_seldom()
     count, told = sys.argv[1:]
-    tell_pictures(Path(told))
-    shown = picture(int(count))
+    tell_views(Path(told))
+    shown = view(int(count))
     TunnelApp(NoJournal(), on=DAY, first=shown, planner=Shows(shown)).run(mouse=False)
 
 

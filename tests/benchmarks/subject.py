@@ -18,9 +18,9 @@ from tunneltui.screens.start import run
 from tunneltui.screens.walk_pane import WalkPane
 
 
-def tell_pictures(told: Path) -> None:
-    """A line in ``told`` for every confirmed picture that is painted."""
-    watch = TunnelApp.watch_picture
+def tell_views(told: Path) -> None:
+    """A line in ``told`` for every confirmed view that is painted."""
+    watch = TunnelApp.watch_view
 
     def tell() -> None:
         with told.open("a", encoding="ascii") as out:
@@ -31,7 +31,7 @@ def tell_pictures(told: Path) -> None:
         if shown is not None and shown.confirmed:
             app.call_after_refresh(tell)
 
-    TunnelApp.watch_picture = told_watch  # type: ignore[method-assign,assignment]
+    TunnelApp.watch_view = told_watch  # type: ignore[method-assign,assignment]
 
 
 def walk_by_stems() -> None:
@@ -59,7 +59,7 @@ def walk_by_stems() -> None:
 def main() -> None:
     collect_seldom()
     journal, told, *day = sys.argv[1:]
-    tell_pictures(Path(told))
+    tell_views(Path(told))
     walk_by_stems()
     run(Path(journal), date.fromisoformat(day[0]) if day else None)
 

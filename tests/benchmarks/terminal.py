@@ -58,7 +58,7 @@ class Program:
         raise RuntimeError(f"{wanted!r} was not painted; the last was {self.seen[-300:]!r}")
 
     def until_told(self, told: Path, count: int, seconds: float = 900) -> float:
-        """When the program told of its ``count``-th picture, on this machine's clock, or when the last bytes of it
+        """When the program told of its ``count``-th view, on this machine's clock, or when the last bytes of it
         came. Raises ``RuntimeError`` where it did not."""
         end, last = perf_counter() + seconds, 0.0
         while perf_counter() < end:
@@ -68,7 +68,7 @@ class Program:
                 while self._read(0.004):
                     last = perf_counter()
                 return max(last, lines[count - 1])
-        raise RuntimeError(f"no picture {count} was painted within {seconds:.0f} s; {self.seen[-300:]!r}")
+        raise RuntimeError(f"no view {count} was painted within {seconds:.0f} s; {self.seen[-300:]!r}")
 
     def rest(self, seconds: float = 0.3) -> None:
         """Reads until nothing comes for so long."""
@@ -110,7 +110,7 @@ class Program:
 
 
 def told_in(told: Path) -> list[float]:
-    """When each picture was painted."""
+    """When each view was painted."""
     if not told.exists():
         return []
     return [

@@ -8,10 +8,9 @@ from statistics import stdev
 import pytest
 
 from tests.chores.given import DAY, holding, loads, season
-from tunneltui.care.advised import Advice
-from tunneltui.care.covers import covers, expected_night
+from tunneltui.care.advice import Advice
+from tunneltui.care.covers import covers, expected_night, nights_words
 from tunneltui.care.frost import barrels_hold_k, cover_m2, night
-from tunneltui.care.hardening import nights_words
 from tunneltui.care.heat import feels
 from tunneltui.care.heat_hours import day_heat
 from tunneltui.care.margin import day_margin, night_margin

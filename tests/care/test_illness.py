@@ -12,7 +12,7 @@ from datetime import date, timedelta
 import pytest
 
 from tests.care.june import DAY, june, later
-from tunneltui.care.advised import Advice
+from tunneltui.care.advice import Advice
 from tunneltui.care.illness import illness
 from tunneltui.chores.chore import Chore
 from tunneltui.chores.morning import plan_morning

@@ -12,7 +12,7 @@ from datetime import date, timedelta
 import pytest
 
 from tests.care.june import DAY, june, later
-from tunneltui.care.advised import Advice
+from tunneltui.care.advice import Advice
 from tunneltui.care.disease_weather import DayAir, grey_mould_weather, leaf_mould_weather
 from tunneltui.care.scouting import STILL_SHOWS_DAYS, scouting, spells, weekly_look
 from tunneltui.journal.entry import Entry

@@ -169,12 +169,12 @@ def test_before_it_a_chore_asks_for_the_walk_and_says_why() -> None:
 
 def test_a_loop_whose_walk_was_ticked_whole_is_lowered_all_the_same() -> None:
     """Who walks no loop was asked for the walk every morning, and no head of it was ever lowered."""
-    (walk_of_it,) = [one for one in plan_morning(mid_season(), DAY).chores if one.asks == ("put_right", "W1")]
+    (walk_of_it,) = [one for one in plan_morning(mid_season(), DAY).chores if one.key == ("put_right", "W1")]
     tick = draft("W1", Note(""), answers=walk_of_it.answers)
     ticked = [*mid_season(), Entry("tick", "tick", "d", DAY, 1, "", "W1", tick.kind, 1, tick.body)]
     after = plan_morning(ticked, DAY + timedelta(days=1))
-    assert not [one for one in after.chores if one.asks == ("put_right", "W1")]
-    (noting,) = [one for one in after.chores if one.asks == ("lower", "W1")]
+    assert not [one for one in after.chores if one.key == ("put_right", "W1")]
+    (noting,) = [one for one in after.chores if one.key == ("lower", "W1")]
     assert noting.proposal.startswith("note how")
 
 
@@ -186,7 +186,7 @@ def test_what_is_noted_of_stems_however_long_can_be_written() -> None:
     fast = tuple(replace(cultivar, stem_m_per_week=0.9) for cultivar in holding.cultivars)
     faster = draft("", HoldingSet(to_toml(replace(holding, cultivars=fast))))
     known = [entry._replace(body=faster.body) if entry is stands else entry for entry in mid_season()]
-    (walk_of_it,) = [one for one in plan_morning(known, DAY).chores if one.asks == ("put_right", "W1")]
+    (walk_of_it,) = [one for one in plan_morning(known, DAY).chores if one.key == ("put_right", "W1")]
     tick = draft("W1", Note(""), answers=walk_of_it.answers)
     after = plan_morning([*known, Entry("tick", "tick", "d", DAY, 1, "", "W1", tick.kind, 1, tick.body)], DAY)
     lowered = [body for one in after.chores if one.kind == "lower" for body in map(typed, one.writes)]

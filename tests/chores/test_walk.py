@@ -37,8 +37,8 @@ def made(
     where = on_the_loop(here, row_name, x_m)
     said = {"when": "any", "earliest": DAY, "latest": DAY, "proposal": "", "why": ""} | changes
     about = said.pop("about", f"{row_name}-{number:02d}")
-    bits = whole(where, minutes, leaders=leaders)
-    return make_chore(KINDS[kind], about, where, bits=bits, **said)  # type: ignore[arg-type]
+    pieces = whole(where, minutes, leaders=leaders)
+    return make_chore(KINDS[kind], about, where, pieces=pieces, **said)  # type: ignore[arg-type]
 
 
 def all_of(planned: Round) -> list[Chore]:

@@ -59,7 +59,7 @@ def test_a_group_followed_on_from_day_to_day_is_as_followed_from_nothing() -> No
         memo = stages.memo
         assert on.leaders.keys() == anew.leaders.keys()
         for name, one in anew.leaders.items():
-            assert on.leaders[name].followed == one.followed, (season.day, name)
+            assert on.leaders[name].estimate == one.estimate, (season.day, name)
 
 
 def test_nothing_to_score_gives_none() -> None:

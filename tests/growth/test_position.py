@@ -12,7 +12,7 @@ from tests.growth.growing import PLANTED, lowered, read_weekly, small_diary
 from tunneltui.growth.courses import Course
 from tunneltui.growth.evidence import Fix, evidence_of
 from tunneltui.growth.forecast import outlook
-from tunneltui.growth.groups import DaysAhead, Followed, growth_over
+from tunneltui.growth.groups import DaysAhead, StemEstimate, growth_over
 from tunneltui.growth.position import UNNOTED_CM2, Position
 from tunneltui.growth.widths import Widths
 from tunneltui.journal.kinds_standing import Measured
@@ -176,7 +176,7 @@ def test_a_tip_seen_far_from_where_it_was_foreseen_was_lowered_without_a_note() 
 def test_a_stem_that_outgrows_its_group_does_so_all_the_way(steps: int) -> None:
     """Own worked case: 100 cm grown unread, variance of level and stem 0.0096: sd 9.8 cm, in one step or ten."""
     course = Course(DAY, [1.0] * 100)
-    known = Followed(
+    known = StemEstimate(
         PLANTED.toordinal(),
         Position(DAY, 35.0, 35.0, 0.0, 0.0, 0.0),
         (),

@@ -140,7 +140,7 @@ def test_any_line_writes_something_or_says_why_not(line: str) -> None:
 def test_all_never_answers_a_look_a_pick_a_walk_or_a_choice_and_says_which_are_left() -> None:
     done = said("all")
     ticked = {tuple(parsed(one)["answers"][:2]) for one in done.drafts}
-    assert ticked == {chore.asks for chore in lines("fact").values()}
+    assert ticked == {chore.key for chore in lines("fact").values()}
     left = lines("look", "amount", "walk", "choice")
     assert left, "the demo's morning has some of them"
     assert re.findall(r"\d+", done.sentences[-1]) == [str(number) for number in left]
@@ -172,8 +172,8 @@ def test_lines_by_their_numbers() -> None:
     first, second, *_ = lines("fact")
     done = said(f"{first}, {second}")
     assert {tuple(parsed(one)["answers"][:2]) for one in done.drafts} == {
-        shown().lines[first].asks,
-        shown().lines[second].asks,
+        shown().lines[first].key,
+        shown().lines[second].key,
     }
     with pytest.raises(UserError, match=r"The sheet has no line 999; its last is \d+"):
         said("999")

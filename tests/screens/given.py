@@ -171,7 +171,7 @@ def round_of(*, minutes: float = 60) -> Round:
     return Round(DAY, "day", minutes, 10.0, spots, (FEED,))
 
 
-def picture(
+def view(
     states: dict[str, State] | None = None, *, confirmed: bool = True, plan: Round | None = None
 ) -> RoundView:
     return RoundView(
@@ -257,7 +257,7 @@ class KeptInMind:
         return PlansWhole(self.planned)
 
     def planned(self) -> RoundView:
-        """The picture after what was written: chores whose answers were written are done."""
+        """The view after what was written: chores whose answers were written are done."""
         states: dict[str, State] = {}
         crossed = {body.parsed(act[0])["act"] for act in self.acts if act[0].kind == "crossed_out"}
         for number, act in enumerate(self.acts, start=1):
@@ -266,12 +266,12 @@ class KeptInMind:
                     given = body.parsed(draft).get("answers")
                     if given:
                         states[" ".join(given)] = "put off" if draft.kind == "put_off" else "done"
-        return picture(states)
+        return view(states)
 
 
 def an_app(client: KeptInMind, *, no_colour: bool = False, ascii_only: bool = False) -> TunnelApp:
     return TunnelApp(
-        client, on=DAY, first=picture(), planner=client.planner, no_colour=no_colour, ascii_only=ascii_only
+        client, on=DAY, first=view(), planner=client.planner, no_colour=no_colour, ascii_only=ascii_only
     )
 
 

@@ -35,7 +35,7 @@ SHOWN = {
 
 
 async def opened(app: TunnelApp, pilot: Pilot[None], *keys: str) -> AirPane:
-    await wait_until(lambda: app.picture is not None and app.picture.morning is not None, 60)
+    await wait_until(lambda: app.view is not None and app.view.morning is not None, 60)
     await pilot.press("5")
     await settled(app, pilot)
     for key in keys:
@@ -156,7 +156,7 @@ async def test_the_page_says_what_the_commands_print(tmp_path: Path) -> None:
     app = TunnelApp(FileClient(demo_at(tmp_path)))
     async with app.run_test(size=(80, 24)) as pilot:
         await opened(app, pilot)
-        morning = app.picture.morning if app.picture is not None else None
+        morning = app.view.morning if app.view is not None else None
         assert morning is not None
         here = tunnel_air(morning, morning.season.holding.tunnels[0])
         printed = plain_text(air_page(morning.season, [here.air])) + plain_text(

@@ -21,7 +21,7 @@ from tunneltui.screens.lines import Lines
 async def test_card_then_walk(size: tuple[int, int], tmp_path: Path) -> None:
     app = TunnelApp(FileClient(demo_at(tmp_path)))
     async with app.run_test(size=size) as pilot:
-        await wait_until(lambda: app.picture is not None and app.picture.confirmed, 60)
+        await wait_until(lambda: app.view is not None and app.view.confirmed, 60)
         await wait_until(lambda: any("Week" in line or "The walk" in line for line in grid(app)))
         await pilot.pause()
         as_kept(f"card-{size[0]}x{size[1]}", grid(app))
@@ -46,7 +46,7 @@ async def test_enter_walks_till_a_line_is_chosen(tmp_path: Path) -> None:
     async def left_at(*keys: str) -> str:
         app = TunnelApp(FileClient(demo_at(tmp_path)))
         async with app.run_test(size=(80, 24)) as pilot:
-            await wait_until(lambda: app.picture is not None and app.picture.confirmed, 60)
+            await wait_until(lambda: app.view is not None and app.view.confirmed, 60)
             await wait_until(lambda: app._round.shown == "card")
             await pilot.press(*keys, "enter")
             await pilot.pause()
@@ -68,7 +68,7 @@ async def test_keys_typed_in_one_go_are_done_in_their_order(tmp_path: Path) -> N
         """Its header, the line of the walk and the line of Loads that it came to."""
         app = TunnelApp(FileClient(demo_at(tmp_path)))
         async with app.run_test(size=(80, 24)) as pilot:
-            await wait_until(lambda: app.picture is not None and app.picture.confirmed, 60)
+            await wait_until(lambda: app.view is not None and app.view.confirmed, 60)
             await wait_until(lambda: app._round.shown == "card")
             await pilot.pause()
             await type_keys(pilot)

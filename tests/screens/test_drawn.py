@@ -67,7 +67,7 @@ def test_one_stem_from_the_side_as_drawn() -> None:
         assert "from the side, W" in lines[0].replace("  ", " ") or "from the side" in lines[0]
         strings = first_with(lines, "string ")
         assert len(re.findall(r"\d+", strings)) >= 3, "the strings by number over the wire"
-        picture = "\n".join(lines)
-        assert "●" in picture
-        assert re.search(r"\d+%", picture), "how full its clips are stands beside them"
-        assert any(0x2800 < ord(sign) < 0x2900 for sign in picture)
+        view = "\n".join(lines)
+        assert "●" in view
+        assert re.search(r"\d+%", view), "how full its clips are stands beside them"
+        assert any(0x2800 < ord(sign) < 0x2900 for sign in view)

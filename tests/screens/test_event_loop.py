@@ -25,7 +25,7 @@ HEAVY = (
     ("tunneltui.season.fold", "Fold.season"),
     ("tunneltui.chores.morning", "plan"),
     ("tunneltui.screens.app", "pane_kind"),
-    ("tunneltui.screens.facts", "picture_of"),
+    ("tunneltui.screens.facts", "view_of"),
     ("tunneltui.screens.facts", "with_stems"),
     ("tunneltui.screens.cache", "write"),
     ("tunneltui.store.journal_file", "JournalFile.append_days"),
@@ -62,7 +62,7 @@ async def test_keys_wait_for_nothing_that_is_worked_out_read_or_written(
     client = FileClient(demo_at(tmp_path))
     app = TunnelApp(client, cache_folder=tmp_path / "cache")
     async with app.run_test(size=(120, 40)) as pilot:
-        await wait_until(lambda: app.picture is not None and app.picture.confirmed, 60)
+        await wait_until(lambda: app.view is not None and app.view.confirmed, 60)
         walk = app.query_one("#walk", WalkList)
         await wait_until(lambda: bool(walk.walk.chores))
         alone = next(
@@ -89,7 +89,7 @@ async def test_forms_are_read_beside_the_keys_before_one_is_asked_for(
         monkeypatch.delattr(f"tunneltui.screens.{name.rpartition('.')[2]}", raising=False)
     app = TunnelApp(FileClient(demo_at(tmp_path)))
     async with app.run_test(size=(80, 24)):
-        await wait_until(lambda: app.picture is not None and app.picture.confirmed, 60)
+        await wait_until(lambda: app.view is not None and app.view.confirmed, 60)
         await wait_until(lambda: all(name in sys.modules for name in forms), 60)
-        morning = app.picture.morning if app.picture is not None else None
+        morning = app.view.morning if app.view is not None else None
         await wait_until(lambda: "lowerings" in vars(morning), 60)

@@ -60,7 +60,7 @@ async def opened(
 ) -> AsyncIterator[tuple[TunnelApp, Pilot[None]]]:
     app = TunnelApp(client)
     async with app.run_test(size=size) as pilot:
-        await wait_until(lambda: app.picture is not None and app.picture.morning is not None, 60)
+        await wait_until(lambda: app.view is not None and app.view.morning is not None, 60)
         yield app, pilot
 
 

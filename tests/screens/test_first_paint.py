@@ -22,8 +22,8 @@ from tests.screens.given import (
     chore,
     go_to,
     grid,
-    picture,
     round_of,
+    view,
     wait_until,
 )
 from tunneltui.journal.entry import Entry
@@ -40,8 +40,8 @@ HEAD = JournalHead("0123", 5, 5, "last")
 NOW = datetime(2026, 8, 20, 5, 0, tzinfo=UTC)
 
 
-def _keep(folder: Path, head: JournalHead, *pictures: RoundView) -> None:
-    cache.write(folder, head, [cache.kept_day(kept) for kept in pictures])
+def _keep(folder: Path, head: JournalHead, *views: RoundView) -> None:
+    cache.write(folder, head, [cache.kept_day(kept) for kept in views])
 
 
 PAINT = """
@@ -75,7 +75,7 @@ def test_the_first_paint_loads_no_kind_fold_growth_or_loads(tmp_path: Path) -> N
     journal_path = tmp_path / "journal.db"
     with JournalFile.open(journal_path, state_dir=tmp_path) as journal:
         head = journal.head()
-    made = laid_out(replace(picture(), plays_on=DAY))
+    made = laid_out(replace(view(), plays_on=DAY))
     _keep(tmp_path / "cache", head, made)
     environment = {**os.environ, "TUNNELTUI_HOME": str(tmp_path), "PYTHONPATH": os.pathsep.join(sys.path)}
     ran = subprocess.run(
@@ -96,7 +96,7 @@ def test_the_first_paint_loads_no_kind_fold_growth_or_loads(tmp_path: Path) -> N
 
 
 def test_what_was_kept_comes_back_unconfirmed(tmp_path: Path) -> None:
-    made = picture({"pick W1 2026-08-21": "done"}, confirmed=False)
+    made = view({"pick W1 2026-08-21": "done"}, confirmed=False)
     made = laid_out(replace(made, round=made.round._replace(later=tuple(made.planned()[:1]))))
     _keep(tmp_path, HEAD, made, replace(made, day=date(2026, 8, 21), round=round_of()))
     asked = cache.read(tmp_path, HEAD, DAY, NOW)
@@ -121,12 +121,12 @@ def test_what_was_kept_comes_back_unconfirmed(tmp_path: Path) -> None:
     ],
 )
 def test_another_state_of_the_journal_gets_nothing(tmp_path: Path, head: JournalHead | None) -> None:
-    _keep(tmp_path, HEAD, picture())
+    _keep(tmp_path, HEAD, view())
     assert cache.read(tmp_path, head, DAY, NOW) is None
 
 
 def test_another_version_or_day_gets_nothing(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
-    _keep(tmp_path, HEAD, picture())
+    _keep(tmp_path, HEAD, view())
     assert cache.read(tmp_path, HEAD, date(2026, 8, 21), NOW) is None
     monkeypatch.setattr(cache, "__version__", "0.0.0")
     assert cache.read(tmp_path, HEAD, DAY, NOW) is None
@@ -134,31 +134,31 @@ def test_another_version_or_day_gets_nothing(tmp_path: Path, monkeypatch: pytest
 
 def test_today_is_that_of_the_holdings_zone_or_the_day_it_plays_on(tmp_path: Path) -> None:
     late = datetime(2026, 8, 19, 23, 30, tzinfo=UTC)
-    _keep(tmp_path, HEAD, replace(picture(), zone="Europe/Berlin"))
+    _keep(tmp_path, HEAD, replace(view(), zone="Europe/Berlin"))
     assert cache.read(tmp_path, HEAD, None, late) is not None
-    _keep(tmp_path, HEAD, replace(picture(), zone="UTC"))
+    _keep(tmp_path, HEAD, replace(view(), zone="UTC"))
     assert cache.read(tmp_path, HEAD, None, late) is None
-    _keep(tmp_path, HEAD, replace(picture(), plays_on=DAY))
+    _keep(tmp_path, HEAD, replace(view(), plays_on=DAY))
     assert cache.read(tmp_path, HEAD, None, late) is not None
 
 
 @pytest.mark.parametrize("spoilt", ["{", "[]", '{"later": 1}', ""])
 def test_a_rest_that_is_spoilt_waits_for_the_plan(tmp_path: Path, spoilt: str) -> None:
-    _keep(tmp_path, HEAD, picture())
+    _keep(tmp_path, HEAD, view())
     file = next(tmp_path.iterdir())
     kept, of_day, _ = file.read_text().splitlines()
     file.write_text("\n".join((kept, of_day, spoilt)) + "\n")
     asked = cache.read(tmp_path, HEAD, DAY, NOW)
     assert asked is not None
-    assert asked.planned() == picture().planned()
+    assert asked.planned() == view().planned()
     assert cache.with_the_rest(tmp_path, HEAD, asked) is None
 
 
 def test_the_rest_is_of_the_same_state_of_the_journal(tmp_path: Path) -> None:
-    _keep(tmp_path, HEAD, picture())
+    _keep(tmp_path, HEAD, view())
     asked = cache.read(tmp_path, HEAD, DAY, NOW)
     assert asked is not None
-    _keep(tmp_path, replace(HEAD, count=6), picture())
+    _keep(tmp_path, replace(HEAD, count=6), view())
     assert cache.with_the_rest(tmp_path, HEAD, asked) is None
     assert cache.with_the_rest(tmp_path, None, asked) is None
 
@@ -166,7 +166,7 @@ def test_the_rest_is_of_the_same_state_of_the_journal(tmp_path: Path) -> None:
 async def test_what_waits_comes_after_the_first_paint_and_before_the_plan(tmp_path: Path) -> None:
     waits = [chore("look", f"W{n}", f"look along W{n}", row=f"W{n}") for n in range(50)]
     plan = round_of()._replace(later=tuple(waits))
-    _keep(tmp_path, HEAD, laid_out(picture(plan=plan)))
+    _keep(tmp_path, HEAD, laid_out(view(plan=plan)))
     go_on = Event()
 
     class WithHead(KeptInMind):
@@ -175,29 +175,29 @@ async def test_what_waits_comes_after_the_first_paint_and_before_the_plan(tmp_pa
 
     def slow() -> RoundView:
         go_on.wait(10)
-        return picture(plan=plan)
+        return view(plan=plan)
 
     first = cache.read(tmp_path, HEAD, DAY, NOW)
     assert first is not None
     assert not first.round.later
     app = TunnelApp(WithHead(), first=first, planner=PlansWhole(slow), cache_folder=tmp_path)
     async with app.run_test(size=(80, 24)) as pilot:
-        await wait_until(lambda: app.picture is not None and app.picture.round.later == tuple(waits))
+        await wait_until(lambda: app.view is not None and app.view.round.later == tuple(waits))
         await wait_until(lambda: bool(app.query("#walk")))
-        assert app.picture is not None
-        assert not app.picture.confirmed
+        assert app.view is not None
+        assert not app.view.confirmed
         walk = app.query_one("#walk", WalkList)
         await wait_until(lambda: walk.walk.passes[-1].key == "later")
         app._round.walk.show_pass("later")
         await pilot.pause()
         assert len(walk.lines) == len(waits)
         go_on.set()
-        await wait_until(lambda: app.picture is not None and app.picture.confirmed)
+        await wait_until(lambda: app.view is not None and app.view.confirmed)
 
 
 @pytest.mark.parametrize("spoilt", ["", "{", "[]", "{}", '{"key": 1}', "null"])
 def test_a_spoilt_cache_is_as_none(tmp_path: Path, spoilt: str) -> None:
-    _keep(tmp_path, HEAD, picture())
+    _keep(tmp_path, HEAD, view())
     next(tmp_path.iterdir()).write_text(spoilt)
     assert cache.read(tmp_path, HEAD, DAY, NOW) is None
 
@@ -208,9 +208,9 @@ async def test_ticking_waits_until_the_plan_is_confirmed() -> None:
 
     def slow() -> RoundView:
         go.wait(10)
-        return picture()
+        return view()
 
-    app = TunnelApp(kept, first=picture(confirmed=False), planner=PlansWhole(slow))
+    app = TunnelApp(kept, first=view(confirmed=False), planner=PlansWhole(slow))
     async with app.run_test(size=(80, 24)) as pilot:
         await wait_until(lambda: bool(app.query_one("#walk", Lines).lines))
         go_to(app, SECOND_CLIP)
@@ -225,7 +225,7 @@ async def test_ticking_waits_until_the_plan_is_confirmed() -> None:
 
 async def test_nothing_is_written_on_a_day_to_come() -> None:
     kept = KeptInMind()
-    tomorrow = replace(picture(), today=date(2026, 8, 19))
+    tomorrow = replace(view(), today=date(2026, 8, 19))
     app = TunnelApp(kept, first=tomorrow, planner=PlansWhole(lambda: tomorrow))
     async with app.run_test(size=(80, 24)) as pilot:
         await wait_until(lambda: bool(app.query_one("#walk", Lines).lines))
@@ -269,9 +269,9 @@ def _watch_paints(app: TunnelApp, monkeypatch: pytest.MonkeyPatch) -> list[list[
     return paints
 
 
-async def test_a_new_picture_paints_what_changed_and_no_more(monkeypatch: pytest.MonkeyPatch) -> None:
+async def test_a_new_view_paints_what_changed_and_no_more(monkeypatch: pytest.MonkeyPatch) -> None:
     """Every tick painted the screen three times, the last time the whole of it: a tenth of its work."""
-    given = picture()
+    given = view()
     app = TunnelApp(KeptInMind(), first=given, planner=PlansWhole(lambda: given))
     drawn: list[RenderableType | None] = []
     display = app._display
@@ -288,7 +288,7 @@ async def test_a_new_picture_paints_what_changed_and_no_more(monkeypatch: pytest
         await pilot.pause()
         monkeypatch.setattr(app, "_display", watched)
         before = grid(app)
-        app.picture = picture({SECOND_CLIP.id: "done"})
+        app.view = view({SECOND_CLIP.id: "done"})
         await wait_until(lambda: grid(app) != before)
         await pilot.pause()
     assert drawn
@@ -328,9 +328,9 @@ async def test_the_first_paint_is_the_whole_card(
 
 
 async def test_a_key_moves_line_and_header_in_one_paint(monkeypatch: pytest.MonkeyPatch) -> None:
-    app = TunnelApp(KeptInMind(), first=picture(), planner=PlansWhole(picture))
+    app = TunnelApp(KeptInMind(), first=view(), planner=PlansWhole(view))
     async with app.run_test(size=(80, 24)) as pilot:
-        await wait_until(lambda: app.picture is not None and app.picture.confirmed)
+        await wait_until(lambda: app.view is not None and app.view.confirmed)
         await pilot.press("right")
         await pilot.pause(0.1)
         before = grid(app)

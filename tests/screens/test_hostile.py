@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import pytest
 
-from tests.screens.given import LOWER, KeptInMind, PlansWhole, go_to, grid, picture, wait_until
+from tests.screens.given import LOWER, KeptInMind, PlansWhole, go_to, grid, view, wait_until
 from tunneltui.chores.chore import Spot
 from tunneltui.screens.app import TunnelApp
 from tunneltui.screens.lines import Lines
@@ -39,13 +39,13 @@ HOSTILE = (
 )
 
 
-def hostile_picture(text: str) -> RoundView:
+def hostile_view(text: str) -> RoundView:
     chore = LOWER._replace(proposal=text, why=text, waiting=text, about=text, row="W1")
     piece = chore.pieces[0]._replace(leaders=("plant7", "plant8"), what=text, place=text)
     two = chore._replace(pieces=(piece,))
     leader = LeaderFacts("plant7", text, text, "W1", (text, text), (FixingChoice("clip", text, 0.5),))
     other = leader._replace(id="plant8")
-    made = picture()
+    made = view()
     plan = made.round._replace(spots=(Spot(text, "W1", 0, (two,)),), later=())
     return replace(
         made,
@@ -61,7 +61,7 @@ def hostile_picture(text: str) -> RoundView:
 async def test_hostile_text(text: str) -> None:
     kept = KeptInMind()
     kept.refuse = text
-    app = TunnelApp(kept, first=hostile_picture(text), planner=PlansWhole(lambda: hostile_picture(text)))
+    app = TunnelApp(kept, first=hostile_view(text), planner=PlansWhole(lambda: hostile_view(text)))
     async with app.run_test(size=(80, 24)) as pilot:
         await wait_until(lambda: bool(app.query_one("#walk", Lines).lines))
         go_to(app, LOWER)

@@ -34,7 +34,7 @@ async def test_no_screen_says_a_metric_quantity(tmp_path: Path) -> None:
     app = TunnelApp(FileClient(demo_at(tmp_path)))
     seen = ""
     async with app.run_test(size=(120, 40)) as pilot:
-        await wait_until(lambda: app.picture is not None and app.picture.morning is not None, 60)
+        await wait_until(lambda: app.view is not None and app.view.morning is not None, 60)
         for key in PANES:
             await pilot.press(key)
             await app.workers.wait_for_complete()
@@ -53,7 +53,7 @@ async def test_a_pick_is_typed_in_pounds_and_kept_in_kilograms(tmp_path: Path) -
     path = demo_at(tmp_path)
     app = TunnelApp(FileClient(path))
     async with app.run_test(size=(80, 24)) as pilot:
-        await wait_until(lambda: app.picture is not None and app.picture.morning is not None, 60)
+        await wait_until(lambda: app.view is not None and app.view.morning is not None, 60)
         await pilot.press("4")
         await app.workers.wait_for_complete()
         await pilot.pause()

@@ -8,7 +8,7 @@ from pathlib import Path
 
 import pytest
 
-from tests.screens.given import DAY, LOWER, KeptInMind, PlansWhole, go_to, picture, wait_until
+from tests.screens.given import DAY, LOWER, KeptInMind, PlansWhole, go_to, view, wait_until
 from tests.screens.made_demo import demo_at
 from tunneltui.chores.chore import Chore
 from tunneltui.journal.body import draft
@@ -23,7 +23,7 @@ from tunneltui.screens.round_layout import laid_out
 from tunneltui.screens.round_view import RoundView, State
 from tunneltui.screens.stop_lines import stop_lines
 from tunneltui.screens.stops import Stop, piece_state, stop_state
-from tunneltui.screens.work import PlanRequest, morning_picture
+from tunneltui.screens.work import PlanRequest, morning_view
 
 NOW = datetime(2026, 8, 20, 6, tzinfo=UTC)
 WHOLE = PlanRequest(None, NOW)
@@ -40,36 +40,36 @@ def written(client: FileClient, act: Act, day: date = DAY) -> list[Entry]:
     return client.submit(act.drafts, day).result(30)
 
 
-def planned(picture: RoundView, kind: str) -> Chore:
-    return next(chore for chore in (*picture.planned(), *picture.round.later) if chore.kind == kind)
+def planned(view: RoundView, kind: str) -> Chore:
+    return next(chore for chore in (*view.planned(), *view.round.later) if chore.kind == kind)
 
 
-def state_in(picture: RoundView, stop: Stop) -> State:
-    return stop_state(stop, lambda id_, key: piece_state(id_, key, picture.states, picture.pieces))
+def state_in(view: RoundView, stop: Stop) -> State:
+    return stop_state(stop, lambda id_, key: piece_state(id_, key, view.states, view.pieces))
 
 
-def words(picture: RoundView | None) -> list[tuple[str, ...]]:
+def words(view: RoundView | None) -> list[tuple[str, ...]]:
     """The lines of all passes."""
-    assert picture is not None
-    laid = laid_out(picture).walk
+    assert view is not None
+    laid = laid_out(view).walk
     assert laid is not None
-    if picture.walk is not None:
+    if view.walk is not None:
         # Kept up with key by key it is what it is when laid out from nothing; sums of minutes to the last digit.
-        assert picture.walk.passes == laid.passes
-        assert picture.walk.wire == laid.wire
-        assert {key: far.done for key, far in picture.walk.left.items()} == {
+        assert view.walk.passes == laid.passes
+        assert view.walk.wire == laid.wire
+        assert {key: far.done for key, far in view.walk.left.items()} == {
             key: far.done for key, far in laid.left.items()
         }
-        assert picture.walk.far.minutes == pytest.approx(laid.far.minutes)
+        assert view.walk.far.minutes == pytest.approx(laid.far.minutes)
     return [
         tuple(part.text for part in line.parts)
         for stop in laid.stops.values()
-        for line in stop_lines(stop, state_in(picture, stop), 78)
+        for line in stop_lines(stop, state_in(view, stop), 78)
     ]
 
 
 def test_the_whole_round_is_that_of_the_journal(client: FileClient) -> None:
-    assert words(IncrementalPlanner(client).whole(WHOLE)) == words(morning_picture(client.entries(), WHOLE))
+    assert words(IncrementalPlanner(client).whole(WHOLE)) == words(morning_view(client.entries(), WHOLE))
 
 
 @pytest.mark.parametrize("kind", ["repair", "second_clip", "clip_head", "lower", "look", "pick", "side_shoot"])
@@ -81,7 +81,7 @@ def test_a_tick_shows_at_once_then_its_row_then_all(client: FileClient, kind: st
     at_once = following.written(entries, act.chores)
     if at_once is not None:
         assert not at_once.is_open(chore)
-    near, cold = following.near(), morning_picture(client.entries(), WHOLE)
+    near, cold = following.near(), morning_view(client.entries(), WHOLE)
     if near is None:
         assert any(one.kind == "scouted" for one in entries), "only what is said of the house waits for the whole"
         near = following.whole(WHOLE)
@@ -105,7 +105,7 @@ def test_the_words_on_a_touched_stem_are_new_at_once(client: FileClient) -> None
     assert after is not None
     clips = [fixing.words for fixing in after.leaders[leader].fixings]
     assert clips != [fixing.words for fixing in before.leaders[leader].fixings]
-    cold = morning_picture(client.entries(), WHOLE).leaders[leader]
+    cold = morning_view(client.entries(), WHOLE).leaders[leader]
     assert clips == [fixing.words for fixing in cold.fixings]
     assert after.leaders[leader].facts == cold.facts
     assert after.walk is not None
@@ -149,7 +149,7 @@ def test_facts_of_the_house_wait_for_the_whole_plan(client: FileClient) -> None:
     act = Act((draft("W", Watered(10.0)),), "watered")
     assert following.written(written(client, act), ()) is None
     assert following.near() is None
-    assert words(following.whole(WHOLE)) == words(morning_picture(client.entries(), WHOLE))
+    assert words(following.whole(WHOLE)) == words(morning_view(client.entries(), WHOLE))
 
 
 def test_what_another_program_wrote_is_in_the_next_whole(client: FileClient) -> None:
@@ -190,7 +190,7 @@ def test_another_day_is_planned_from_nothing(client: FileClient) -> None:
     following = IncrementalPlanner(client)
     following.whole(WHOLE)
     next_day = PlanRequest(date(2026, 8, 21), NOW)
-    assert words(following.whole(next_day)) == words(morning_picture(client.entries(), next_day))
+    assert words(following.whole(next_day)) == words(morning_view(client.entries(), next_day))
 
 
 class FaultyAtAKey(PlansWhole):
@@ -202,10 +202,10 @@ async def test_a_fault_at_a_key_is_logged_and_the_whole_round_follows(caplog: py
     planned: list[RoundView] = []
 
     def whole() -> RoundView:
-        planned.append(picture())
+        planned.append(view())
         return planned[-1]
 
-    app = TunnelApp(KeptInMind(), first=picture(), planner=FaultyAtAKey(whole))
+    app = TunnelApp(KeptInMind(), first=view(), planner=FaultyAtAKey(whole))
     async with app.run_test(size=(80, 24)) as pilot:
         await wait_until(lambda: bool(planned))
         go_to(app, LOWER)

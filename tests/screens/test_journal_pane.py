@@ -55,7 +55,7 @@ def without_ids(rows: list[str]) -> list[str]:
 
 
 async def opened(app: TunnelApp, pilot: Pilot[None], *keys: str) -> JournalPane:
-    await wait_until(lambda: app.picture is not None and app.picture.morning is not None, 30)
+    await wait_until(lambda: app.view is not None and app.view.morning is not None, 30)
     for key in keys:
         await pilot.press(key)
         await app.workers.wait_for_complete()
@@ -68,9 +68,9 @@ def text(line: Line) -> str:
 
 
 def picks(app: TunnelApp) -> int:
-    assert app.picture is not None
-    assert app.picture.morning is not None
-    return len(app.picture.morning.season.picks)
+    assert app.view is not None
+    assert app.view.morning is not None
+    return len(app.view.morning.season.picks)
 
 
 async def test_an_act_is_crossed_out_and_restored_and_the_round_follows(tmp_path: Path) -> None:

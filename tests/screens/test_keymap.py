@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 
-from tests.screens.given import LOWER, KeptInMind, go_to, grid, picture, wait_until
+from tests.screens.given import LOWER, KeptInMind, go_to, grid, view, wait_until
 from tunneltui.screens.actions import ALL
 from tunneltui.screens.app import TunnelApp
 from tunneltui.screens.keymap import checked, textual_keys
@@ -41,7 +41,7 @@ async def test_a_key_of_ones_own_works_is_shown_and_the_old_one_is_free() -> Non
     made = checked({"round.done": "ctrl+g,space"})
     assert made.faults == ()
     swapped = checked({"round.done": "ctrl+g", "round.failed": "space"})
-    app = TunnelApp(kept, first=picture(), planner=kept.planner, keys=swapped)
+    app = TunnelApp(kept, first=view(), planner=kept.planner, keys=swapped)
     async with app.run_test(size=(80, 24)) as pilot:
         await wait_until(lambda: bool(app.query_one("#walk", Lines).lines))
         go_to(app, LOWER)
@@ -55,7 +55,7 @@ async def test_a_key_of_ones_own_works_is_shown_and_the_old_one_is_free() -> Non
 
 async def test_faults_are_said_and_the_app_opens_all_the_same() -> None:
     kept = KeptInMind()
-    app = TunnelApp(kept, first=picture(), planner=kept.planner, keys=checked({"don": "g"}))
+    app = TunnelApp(kept, first=view(), planner=kept.planner, keys=checked({"don": "g"}))
     async with app.run_test(size=(80, 24)) as pilot:
         await pilot.pause()
         await wait_until(lambda: any("no such action" in line for line in grid(app)))

@@ -9,9 +9,9 @@ import pytest
 from tests.screens.given import wait_until
 from tests.screens.made_demo import demo_at
 from tunneltui.screens.app import TunnelApp
-from tunneltui.screens.beside import Beside
 from tunneltui.screens.journal_client import FileClient
 from tunneltui.screens.layout import FRAME_ROWS, LEAST, pane_sizes
+from tunneltui.screens.list_and_detail import ListAndDetail
 from tunneltui.screens.stop_lines import column_heads
 from tunneltui.screens.stops import PassLaid, Stop
 
@@ -56,13 +56,13 @@ def test_every_cell_belongs_to_one_part() -> None:
 async def test_the_screen_stands_as_it_is_laid(tmp_path: Path) -> None:
     app = TunnelApp(FileClient(demo_at(tmp_path)))
     async with app.run_test(size=(80, 24)) as pilot:
-        await wait_until(lambda: app.picture is not None and app.picture.morning is not None, 60)
+        await wait_until(lambda: app.view is not None and app.view.morning is not None, 60)
         await pilot.press("3")
         await wait_until(lambda: bool(app.query("#loads")))
         for columns, rows in ((80, 24), (120, 40), (60, 16), (40, 10), (200, 60), (100, 30)):
             await pilot.resize_terminal(columns, rows)
             await pilot.pause()
-            pane = app.query_one("#loads", Beside)
+            pane = app.query_one("#loads", ListAndDetail)
             made = pane_sizes(columns, rows, pane.REASON_ROWS)
             lines, side = pane.children
             assert lines.outer_size == (made.list_cells, made.list_rows)

@@ -14,14 +14,14 @@ from tunneltui.pages.loads import ClipChange, answer_words, chance_words, levels
 from tunneltui.screens.journal_client import FileClient
 from tunneltui.screens.loads_lines import clip_detail, head_parts, loads_lines
 from tunneltui.screens.parts import fitted, width_of
-from tunneltui.screens.work import PlanRequest, morning_picture
+from tunneltui.screens.work import PlanRequest, morning_view
 from tunneltui.values import replace
 
 
 @cache
 def morning() -> Morning:
     entries = FileClient(demo_at(Path(mkdtemp()))).entries()
-    made = morning_picture(entries, PlanRequest(None, datetime.now(UTC))).morning
+    made = morning_view(entries, PlanRequest(None, datetime.now(UTC))).morning
     assert made is not None
     return made
 

@@ -33,9 +33,9 @@ def path(tmp_path: Path) -> Path:
 
 async def lowering(app: TunnelApp, pilot: Pilot[None], *keys: str) -> LoweringPage:
     """The lowering of the west loop, with these keys typed."""
-    await wait_until(lambda: app.picture is not None and app.picture.morning is not None, 30)
-    assert app.picture is not None
-    page = page_for(app.picture, "W1")
+    await wait_until(lambda: app.view is not None and app.view.morning is not None, 30)
+    assert app.view is not None
+    page = page_for(app.view, "W1")
     assert page is not None
     app.push_screen(page)
     await wait_until(lambda: app.screen is page)
@@ -71,7 +71,7 @@ async def test_grid(name: str, size: tuple[int, int], path: Path) -> None:
 async def test_it_opens_from_its_line_and_ticks_nothing_by_opening(path: Path) -> None:
     client, app = opened(path)
     async with app.run_test(size=(80, 24)) as pilot:
-        await wait_until(lambda: app.picture is not None and app.picture.morning is not None, 30)
+        await wait_until(lambda: app.view is not None and app.view.morning is not None, 30)
         before = len(client.entries())
         assert app._round.go_to_chore(LOWER)
         await pilot.press("space")
@@ -106,9 +106,7 @@ async def test_partly_done_is_kept_and_taken_up_where_it_stopped(path: Path) -> 
     _, app = opened(path)
     async with app.run_test(size=(80, 24)) as pilot:
         await lowering(app, pilot, "space", *["space"] * 4, "q")
-        await wait_until(
-            lambda: app.picture is not None and app.picture.states.get("lower W1 2026-08-20") == "partly"
-        )
+        await wait_until(lambda: app.view is not None and app.view.states.get("lower W1 2026-08-20") == "partly")
     _, again = opened(path)
     async with again.run_test(size=(80, 24)) as pilot:
         page = await lowering(again, pilot, "space")
@@ -155,10 +153,10 @@ async def test_other_turns_and_another_place_are_written_as_they_were_done(path:
         page = await lowering(app, pilot, "space", "enter", *"1.5", "enter", *"6+", "enter")
         (said,) = [parsed(entry) for entry in written(client, "lowered")]
         assert said["let_out_m"] == pytest.approx(0.45)
-        assert app.picture is not None
-        assert app.picture.morning is not None
+        assert app.view is not None
+        assert app.view.morning is not None
         string = next(
-            one for one in app.picture.morning.season.strings.values() if one.row == "W2" and one.number == 6
+            one for one in app.view.morning.season.strings.values() if one.row == "W2" and one.number == 6
         )
         assert said["hook_u_m"] == pytest.approx(string.u_m + 0.10, abs=0.01)
         assert page._at == 1
@@ -189,8 +187,8 @@ async def test_seven_left_out_and_two_done_differently_take_few_keys_more(path: 
         assert len(lowered) == HEADS - 7
         assert [round(one["let_out_m"], 2) for one in lowered[-2:]] == [0.45, 0.15]
         await pilot.press("q")
-        await wait_until(lambda: app.picture is not None and app.picture.states.get(LOWER) == "partly", 60)
-        assert app.picture is not None
-        assert app.picture.morning is not None
-        (left,) = [chore for chore in app.picture.morning.chores if (chore.kind, chore.about) == ("lower", "W1")]
+        await wait_until(lambda: app.view is not None and app.view.states.get(LOWER) == "partly", 60)
+        assert app.view is not None
+        assert app.view.morning is not None
+        (left,) = [chore for chore in app.view.morning.chores if (chore.kind, chore.about) == ("lower", "W1")]
         assert len(left.pieces) == 7

@@ -16,7 +16,7 @@ async def test_two_plants_are_measured_one_after_the_other(tmp_path: Path) -> No
     keeper = FileClient(demo_at(tmp_path))
     app = TunnelApp(keeper)
     async with app.run_test(size=(80, 24)) as pilot:
-        await wait_until(lambda: app.picture is not None and app.picture.confirmed, 30)
+        await wait_until(lambda: app.view is not None and app.view.confirmed, 30)
         app._round.show("round")
         assert app._round.walk.show_pass("plants W")
         await pilot.press("m")
@@ -42,7 +42,7 @@ async def test_what_cannot_be_is_refused_in_place(tmp_path: Path) -> None:
     keeper = FileClient(demo_at(tmp_path))
     app = TunnelApp(keeper)
     async with app.run_test(size=(80, 24)) as pilot:
-        await wait_until(lambda: app.picture is not None and app.picture.confirmed, 30)
+        await wait_until(lambda: app.view is not None and app.view.confirmed, 30)
         app._round.show("round")
         before = len(keeper.entries())
         app._round.walk.show_pass("plants W")

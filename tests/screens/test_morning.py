@@ -46,7 +46,7 @@ async def test_a_whole_morning_in_few_keys(tmp_path: Path, record_property: obje
     keeper = FileClient(demo_at(tmp_path))
     app = TunnelApp(keeper)
     async with app.run_test(size=(80, 24)) as pilot:
-        await wait_until(lambda: app.picture is not None and app.picture.confirmed, 60)
+        await wait_until(lambda: app.view is not None and app.view.confirmed, 60)
         await pilot.pause()
         hand = Hand(app, pilot)
         assert app._round.shown == "card", "the card opens the morning"
@@ -85,10 +85,10 @@ async def test_a_whole_morning_in_few_keys(tmp_path: Path, record_property: obje
             await hand.settled()
         assert len(hand.keys) <= MOST_KEYS, " ".join(hand.keys)
         assert not hand.cut
-        picture = app.picture
-        assert picture is not None
-        left = [chore.id for chore in picture.planned() if picture.is_open(chore)]
+        view = app.view
+        assert view is not None
+        left = [chore.id for chore in view.planned() if view.is_open(chore)]
         assert not left
-    day = [entry for entry in live(FileClient(tmp_path / "demo.db").entries()) if entry.day == picture.day]
+    day = [entry for entry in live(FileClient(tmp_path / "demo.db").entries()) if entry.day == view.day]
     assert {"picked", "lowered", "clipped", "side_shooted", "looked"} <= {entry.kind for entry in day}
     record_property("tells", f"a whole demo morning in {len(hand.keys)} keys: {' '.join(hand.keys)}")  # type: ignore[operator]

@@ -32,7 +32,7 @@ SHOWN = {
 
 
 async def opened(app: TunnelApp, pilot: Pilot[None], *keys: str) -> NextPane:
-    await wait_until(lambda: app.picture is not None and app.picture.morning is not None, 60)
+    await wait_until(lambda: app.view is not None and app.view.morning is not None, 60)
     await pilot.press("8")
     await worked_out(app, pilot)
     for key in keys:
@@ -115,8 +115,8 @@ async def test_nothing_is_planned_while_nobody_looks(tmp_path: Path) -> None:
     async with app.run_test(size=(80, 24)) as pilot:
         pane = await opened(app, pilot, "escape")
         before = pane._planned
-        assert app.picture is not None
-        app.picture = replace(app.picture, air="other")
+        assert app.view is not None
+        app.view = replace(app.view, air="other")
         await worked_out(app, pilot)
         assert pane._planned is before
         await pilot.press("8")

@@ -112,7 +112,7 @@ def _says_where(season: Season, one: Draft, screen: str) -> bool:
 
 
 def _is_there(app: TunnelApp) -> bool:
-    return app.picture is not None and app.picture.morning is not None
+    return app.view is not None and app.view.morning is not None
 
 
 async def _walk(path: Path, seed: int, count: int) -> tuple[int, int]:
@@ -127,7 +127,7 @@ async def _walk(path: Path, seed: int, count: int) -> tuple[int, int]:
             before = ""
             trail: list[str] = []
             while pressed < count and not app._exit:
-                morning = app.picture.morning if app.picture is not None else None
+                morning = app.view.morning if app.view is not None else None
                 screens = before + "\n" + "\n".join(grid(app))
                 keys = (OFTEN, EVERY_KEY, TYPED)[luck.choices((0, 1, 2), (6, 3, 1))[0]]
                 key = luck.choice(keys)

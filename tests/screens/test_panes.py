@@ -30,7 +30,7 @@ def app(tmp_path: Path) -> TunnelApp:
 
 
 def planned(app: TunnelApp) -> bool:
-    return app.picture is not None and app.picture.morning is not None
+    return app.view is not None and app.view.morning is not None
 
 
 @pytest.mark.parametrize("size", COLUMNS_BY_ROWS)
@@ -41,9 +41,9 @@ async def test_the_row_is_laid_apart_day_by_day_and_as_lowered(app: TunnelApp, s
         await wait_until(lambda: any(line.startswith("▌W2-09") for line in grid(app)))
         today = grid(app)
         pane = app.query_one(RowPane)
-        assert app.picture is not None
-        assert app.picture.morning is not None
-        of_loop = app.picture.morning.season.leaders_of_loop("W1")
+        assert app.view is not None
+        assert app.view.morning is not None
+        of_loop = app.view.morning.season.leaders_of_loop("W1")
         shown = {one.id for one in of_loop if size[0] >= 120 or one.row == "W2"}
         assert {line.key for line in pane.query_one("#row-apart", Lines).lines} == shown
         await pilot.press("full_stop", "full_stop")
@@ -115,8 +115,8 @@ async def test_the_loads_tell_the_chain_and_what_a_second_clip_would_do(app: Tun
     async with app.run_test(size=(120, 40)) as pilot:
         await wait_until(lambda: planned(app))
         await pilot.press("3")
-        assert app.picture is not None
-        morning = app.picture.morning
+        assert app.view is not None
+        morning = app.view.morning
         assert morning is not None
         fullest = morning.loads.clips[0]
         words = " ".join(" ".join(line.partition("│")[2] for line in grid(app)).split())
@@ -142,11 +142,11 @@ async def test_what_the_small_window_cuts_is_all_on_a_page(app: TunnelApp) -> No
         await pilot.press("3")
         pane = app.query_one(LoadsPane)
         await wait_until(lambda: pane._clip() is not None)
-        assert app.picture is not None
-        assert app.picture.morning is not None
+        assert app.view is not None
+        assert app.view.morning is not None
         clip = pane._clip()
         assert clip is not None
-        words = chain_words(app.picture.morning, clip)
+        words = chain_words(app.view.morning, clip)
         await pilot.press("v")
         await wait_until(lambda: isinstance(app.screen, ReadingPage))
         shown = " ".join(" ".join(grid(app)).replace("│", " ").split())
@@ -160,12 +160,10 @@ async def test_a_whole_picking_is_weighed_in_with_two_keys_and_the_digits_each(a
         await wait_until(lambda: planned(app))
         await pilot.press("4")
         await wait_until(lambda: any("can be promised" in line for line in grid(app)))
-        before = app.picture
+        before = app.view
         for typed in ("1.5", "2,25"):
             await pilot.press("p", *typed, "enter")
-        await wait_until(
-            lambda: app.picture is not before and any("Picked today: 3.75 kg" in ln for ln in grid(app))
-        )
+        await wait_until(lambda: app.view is not before and any("Picked today: 3.75 kg" in ln for ln in grid(app)))
         assert any("picked this season" in line for line in grid(app))
         await pilot.press("t")
         await wait_until(lambda: any("Every pick, the latest first" in line for line in grid(app)))
@@ -174,9 +172,9 @@ async def test_a_whole_picking_is_weighed_in_with_two_keys_and_the_digits_each(a
 async def test_one_typed_line(app: TunnelApp) -> None:
     async with app.run_test(size=(80, 24)) as pilot:
         await wait_until(lambda: planned(app))
-        before = app.picture
+        before = app.view
         await pilot.press("e", *"note dry at the door", "enter")
-        await wait_until(lambda: app.picture is not before)
+        await wait_until(lambda: app.view is not before)
         await pilot.press("e", *"nothing like it", "enter")
         await pilot.pause()
         assert app.query_one("#walk", Lines) is not None
@@ -187,8 +185,8 @@ async def test_one_stems_story(app: TunnelApp) -> None:
         await wait_until(lambda: planned(app))
         await pilot.press("2", "enter")
         await wait_until(lambda: isinstance(app.screen, PlantPage))
-        assert app.picture is not None
-        morning = app.picture.morning
+        assert app.view is not None
+        morning = app.view.morning
         assert morning is not None
         for leader in morning.season.leaders.values():
             titles = [line.key for line in plant_lines(morning, leader, 76) if line.heading]
@@ -225,10 +223,10 @@ async def test_every_pane_survives_any_size(app: TunnelApp) -> None:
 def test_a_lowering_seen_ahead_moves_the_hooks_it_proposes(tmp_path: Path) -> None:
     from datetime import UTC, datetime
 
-    from tunneltui.screens.work import PlanRequest, morning_picture
+    from tunneltui.screens.work import PlanRequest, morning_view
 
     entries = FileClient(demo_at(tmp_path)).entries()
-    morning = morning_picture(entries, PlanRequest(None, datetime.now(UTC))).morning
+    morning = morning_view(entries, PlanRequest(None, datetime.now(UTC))).morning
     assert morning is not None
     loop = next(loop for loop in morning.season.layout.loops if lowering_of(morning, loop))
     moves = [move for move in proposed_moves(morning, loop) if move.hook_u_m is not None]

@@ -18,7 +18,7 @@ def page(app: TunnelApp) -> list[str]:
 async def test_it_scrolls_from_end_to_end_and_marks_nothing(tmp_path: Path) -> None:
     app = TunnelApp(FileClient(demo_at(tmp_path)))
     async with app.run_test(size=(80, 24)) as pilot:
-        await wait_until(lambda: app.picture is not None and app.picture.morning is not None, 60)
+        await wait_until(lambda: app.view is not None and app.view.morning is not None, 60)
         await pilot.press("2", "enter")
         await pilot.pause()
         first = page(app)

@@ -36,7 +36,7 @@ def path(tmp_path: Path) -> Path:
 
 async def walking(app: TunnelApp, pilot: Pilot[None], *keys: str) -> PutRight:
     """The walk of the loop of the line the round begins at, with these keys typed."""
-    await wait_until(lambda: app.picture is not None and app.picture.morning is not None, 30)
+    await wait_until(lambda: app.view is not None and app.view.morning is not None, 30)
     app._round.show("round")
     await pilot.press("w")
     await wait_until(lambda: isinstance(app.screen, PutRight))
@@ -165,7 +165,7 @@ async def test_an_empty_journal_says_that_nothing_stands(tmp_path: Path) -> None
         pass
     app = TunnelApp(FileClient(path))
     async with app.run_test(size=(80, 24)) as pilot:
-        await wait_until(lambda: app.picture is not None and app.picture.morning is not None, 30)
+        await wait_until(lambda: app.view is not None and app.view.morning is not None, 30)
         await pilot.press("w")
         await wait_until(lambda: any("No row is planted" in line for line in grid(app)))
 

@@ -48,7 +48,7 @@ async def pressed(path: Path, keys: int, seed: int) -> None:
     client.submit = noted  # type: ignore[method-assign]
     app = TunnelApp(client)
     async with app.run_test(size=(80, 24)) as pilot:
-        await wait_until(lambda: app.picture is not None, 30)
+        await wait_until(lambda: app.view is not None, 30)
         for number in range(keys // 10):
             burst = [chance.choice(KEYS) for _ in range(10)]
             typed_at_once(app, *((key, character(key)) for key in burst))

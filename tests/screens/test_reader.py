@@ -34,7 +34,7 @@ def drawn(line: str) -> set[str]:
 async def test_nothing_is_drawn_and_the_cursor_is_on_the_row(size: tuple[int, int], tmp_path: Path) -> None:
     app = TunnelApp(FileClient(demo_at(tmp_path)), reader=True)
     async with app.run_test(size=size) as pilot:
-        await wait_until(lambda: app.picture is not None and app.picture.morning is not None, 60)
+        await wait_until(lambda: app.view is not None and app.view.morning is not None, 60)
         for name, digit in PANES.items():
             await pilot.press(str(digit))
             await app.workers.wait_for_complete()
@@ -64,7 +64,7 @@ async def test_nothing_is_drawn_and_the_cursor_is_on_the_row(size: tuple[int, in
 async def test_a_row_in_reader_mode_is_a_sentence_a_stem(tmp_path: Path) -> None:
     app = TunnelApp(FileClient(demo_at(tmp_path)), reader=True)
     async with app.run_test(size=(80, 24)) as pilot:
-        await wait_until(lambda: app.picture is not None and app.picture.morning is not None, 60)
+        await wait_until(lambda: app.view is not None and app.view.morning is not None, 60)
         await pilot.press("2")
         await pilot.pause()
         assert any(line.startswith("W2-05, string 12 ") for line in grid(app)), grid(app)
@@ -74,7 +74,7 @@ async def test_moves_told_late_come_to_rest_on_the_last(tmp_path: Path) -> None:
     """With keys typed faster than they are told, the pane followed each move back to its stem and never ended."""
     app = TunnelApp(FileClient(demo_at(tmp_path)), reader=True)
     async with app.run_test(size=(80, 24)) as pilot:
-        await wait_until(lambda: app.picture is not None and app.picture.morning is not None, 60)
+        await wait_until(lambda: app.view is not None and app.view.morning is not None, 60)
         await pilot.press("2")
         await pilot.pause()
         lines = app.focused

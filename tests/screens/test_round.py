@@ -388,11 +388,11 @@ async def test_a_plan_that_comes_while_a_form_is_open_is_shown_behind_it() -> No
     app = an_app(kept)
     async with app.run_test(size=(80, 24)) as pilot:
         await at(app, pilot, SECOND_CLIP)
-        before = app.picture
+        before = app.view
         await pilot.press("space", "x")
         assert isinstance(app.screen, Letters)
         kept.may_write.set()
-        await wait_until(lambda: app.picture is not before)
+        await wait_until(lambda: app.view is not before)
         assert isinstance(app.screen, Letters)
         await pilot.press("q")
         await wait_until(lambda: sign_of(app, "second clip, string 8") == "✓")
@@ -404,7 +404,7 @@ async def test_a_house_without_plants_says_where_to_begin(tmp_path: Path) -> Non
     assert main(["new", "--at", str(at), "--name", "T", "--cultivars", "red one", "--on", "2026-03-01"]) == 0
     app = TunnelApp(FileClient(at), on=date(2026, 3, 1))
     async with app.run_test(size=(80, 24)) as pilot:
-        await wait_until(lambda: app.picture is not None and app.picture.confirmed, 60)
+        await wait_until(lambda: app.view is not None and app.view.confirmed, 60)
         await wait_until(lambda: any("Nothing is planted yet." in line for line in grid(app)))
         assert any("8 plans the season" in line for line in grid(app))
         await pilot.press("8")

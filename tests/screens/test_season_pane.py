@@ -43,7 +43,7 @@ async def test_grid(name: str, size: tuple[int, int], tmp_path: Path) -> None:
 
 
 async def opened(app: TunnelApp, pilot: Pilot[None], *keys: str) -> SeasonPane:
-    await wait_until(lambda: app.picture is not None and app.picture.morning is not None, 60)
+    await wait_until(lambda: app.view is not None and app.view.morning is not None, 60)
     for key in ("7", *keys):
         await pilot.press(key)
         await app.workers.wait_for_complete()

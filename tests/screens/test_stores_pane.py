@@ -33,7 +33,7 @@ SHOWN = {
 
 
 async def opened(app: TunnelApp, pilot: Pilot[None], *keys: str) -> StoresPane:
-    await wait_until(lambda: app.picture is not None and app.picture.morning is not None, 60)
+    await wait_until(lambda: app.view is not None and app.view.morning is not None, 60)
     await pilot.press("6")
     await settled(app, pilot)
     for key in keys:
@@ -109,7 +109,7 @@ async def test_the_screen_lists_what_the_command_prints(tmp_path: Path) -> None:
     app = TunnelApp(FileClient(demo_at(tmp_path)))
     async with app.run_test(size=(120, 40)) as pilot:
         pane = await opened(app, pilot)
-        morning = app.picture.morning if app.picture is not None else None
+        morning = app.view.morning if app.view is not None else None
         assert morning is not None
         printed = plain_text(stores_page(morning.season, season_end(morning.season))).split()
         shown = [line for line in pane._lines.lines if line.key.startswith(("store ", "need ", "short "))]

@@ -75,7 +75,7 @@ async def test_no_text_is_as_dark_as_its_ground(tmp_path: Path) -> None:
     """For every word shown on every screen, the chosen line's as well; nothing is dimmed but by its colour."""
     app = TunnelApp(FileClient(demo_at(tmp_path)))
     async with app.run_test(size=(80, 24)) as pilot:
-        await wait_until(lambda: app.picture is not None and app.picture.morning is not None, 30)
+        await wait_until(lambda: app.view is not None and app.view.morning is not None, 30)
         for digit in PANES.values():
             await pilot.press(str(digit))
             await app.workers.wait_for_complete()
@@ -101,7 +101,7 @@ def is_seen(segment: Segment) -> bool:
 async def test_one_ink_is_one_ink_on_every_screen(tmp_path: Path) -> None:
     app = TunnelApp(FileClient(demo_at(tmp_path)), theme="one-ink")
     async with app.run_test(size=(80, 24)) as pilot:
-        await wait_until(lambda: app.picture is not None and app.picture.morning is not None, 30)
+        await wait_until(lambda: app.view is not None and app.view.morning is not None, 30)
         for digit in PANES.values():
             await pilot.press(str(digit))
             await pilot.pause()
@@ -121,7 +121,7 @@ async def test_without_colours_the_chosen_line_is_one_reversed_run(
 ) -> None:
     app = TunnelApp(FileClient(demo_at(tmp_path)), theme=theme, no_colour=no_colour)
     async with app.run_test(size=(80, 24)) as pilot:
-        await wait_until(lambda: app.picture is not None and app.picture.morning is not None, 30)
+        await wait_until(lambda: app.view is not None and app.view.morning is not None, 30)
         await pilot.press("enter")
         await pilot.pause()
         walk = app.query_one("#walk", Lines)
@@ -137,7 +137,7 @@ async def test_without_colours_the_chosen_line_is_one_reversed_run(
 async def test_the_chosen_line_keeps_every_ink_of_its_own(tmp_path: Path) -> None:
     app = TunnelApp(FileClient(demo_at(tmp_path)))
     async with app.run_test(size=(80, 24)) as pilot:
-        await wait_until(lambda: app.picture is not None and app.picture.morning is not None, 30)
+        await wait_until(lambda: app.view is not None and app.view.morning is not None, 30)
         await pilot.press("enter")
         await pilot.pause()
         walk = app.query_one("#walk", Lines)

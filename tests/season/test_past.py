@@ -90,9 +90,7 @@ def same_from_its_past(entries: list[Entry], come: int, day: int, days_later: in
         assert differences(fold(more, on), fold([*entries, *marks.entries], on)) == []
 
 
-@settings(
-    max_examples=150, deadline=None, suppress_health_check=[HealthCheck.too_slow, HealthCheck.data_too_large]
-)
+@settings(max_examples=60, deadline=None, suppress_health_check=[HealthCheck.too_slow, HealthCheck.data_too_large])
 @given(two_seasons(), st.data())
 def test_a_season_from_its_past_equals_one_from_nothing(entries: list[Entry], data: st.DataObject) -> None:
     shuffled = data.draw(st.permutations(entries)) if data.draw(st.booleans()) else entries

@@ -97,7 +97,7 @@ def test_what_was_left_and_asked_for_again_is_done_once_too(tmp_path: Path, days
         alone = fold(ann.entries(), PLAYS_ON)
     with JournalFile.open(other, device="bob", state_dir=tmp_path / "bob") as bob:
         bob.append(together(draft for piece in first for draft in piece.writes), PLAYS_ON)
-        left = next(c for c in plan_morning(bob.entries(), PLAYS_ON).chores if c.asks == heads.asks)
+        left = next(c for c in plan_morning(bob.entries(), PLAYS_ON).chores if c.key == heads.key)
         bob.append(together(_due_later(one, days_on) for one in left.writes), PLAYS_ON)
         assert len(fold(bob.entries(), PLAYS_ON).set_aside) == len(alone.set_aside), "to himself he did all once"
     merge(at, other)

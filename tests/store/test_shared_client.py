@@ -8,7 +8,7 @@ from queue import SimpleQueue
 
 import pytest
 
-from tests.screens.given import KeptInMind, grid, picture, wait_until
+from tests.screens.given import KeptInMind, grid, view, wait_until
 from tests.store.making import DAY, entry, note, texts
 from tests.store.private_server import PrivateServer
 from tunneltui.demo.make import make_demo
@@ -137,11 +137,11 @@ async def test_an_open_screen_shows_done_what_another_hand_did(server: PrivateSe
     app = TunnelApp(client, watch=client.watch)
     with open_journal(at, device="other") as other:
         async with app.run_test(size=(80, 24)) as pilot:
-            await wait_until(lambda: app.picture is not None, LONG)
-            assert app.picture is not None
-            chore = app.picture.round.spots[0].chores[0]
-            (done,) = other.append(chore.writes, app.picture.day)
-            await wait_until(lambda: app.picture is not None and app.picture.states.get(chore.id) == "done", LONG)
+            await wait_until(lambda: app.view is not None, LONG)
+            assert app.view is not None
+            chore = app.view.round.spots[0].chores[0]
+            (done,) = other.append(chore.writes, app.view.day)
+            await wait_until(lambda: app.view is not None and app.view.states.get(chore.id) == "done", LONG)
             await pilot.press("u")
             await wait_until(lambda: "Nothing was noted today" in "\n".join(grid(app)), LONG)
         assert done in other.entries()
@@ -150,13 +150,13 @@ async def test_an_open_screen_shows_done_what_another_hand_did(server: PrivateSe
 
 async def test_the_page_on_an_absent_server_goes_when_it_is_back() -> None:
     kept = KeptInMind()
-    app = TunnelApp(kept, on=DAY, first=picture(), planner=kept.planner)
+    app = TunnelApp(kept, on=DAY, first=view(), planner=kept.planner)
 
     def shown() -> str:
         return "\n".join(grid(app))
 
     async with app.run_test(size=(80, 24)) as pilot:
-        await wait_until(lambda: app.picture is not None and app.picture.confirmed)
+        await wait_until(lambda: app.view is not None and app.view.confirmed)
         app.post_message(ServerAway("The server does not answer: there.", "Go on in this machine's copy."))
         await wait_until(lambda: "The server is away" in shown())
         await pilot.pause()

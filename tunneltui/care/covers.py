@@ -1,11 +1,11 @@
-"""Fleece, doors and shade: what to change before tonight or today's heat. No cover is a promise."""
+"""Fleece, doors, shade and trays: what to change before tonight or today's heat. No cover is a promise."""
 
 from __future__ import annotations
 
 from collections.abc import Iterable
 from datetime import timedelta
 
-from tunneltui.care.advised import Advice
+from tunneltui.care.advice import Advice
 from tunneltui.care.frost import FROST_C, Night, barrels_hold_k, cover_m2, night
 from tunneltui.care.heat import SET_MEAN_C, flowers_harmed
 from tunneltui.care.margin import day_margin, night_margin
@@ -24,6 +24,9 @@ DOORS_SHUT_NIGHT_C = 10.0
 SHADE_ON_INSIDE_C = 35.0
 SHADE_OFF_INSIDE_C = 28.0
 """From memory, common practice."""
+HARDENING_NIGHT_C = 10.0
+"""Nights steadily at or over this before trays stay out: growers' guides agree."""
+NIGHTS_AHEAD = 3
 
 
 def covers(season: Season, tunnel: Tunnel) -> Iterable[Advice]:
@@ -126,3 +129,21 @@ def _shade(season: Season, tunnel: Tunnel, inside_c: float) -> Iterable[Advice]:
         why = say("about {} expected inside", degc(inside_c))
         body = ((tunnel.key, Shade(on=False)),)
         yield Advice("shade", tunnel.key, False, "any", "shade off", why, source, body)
+
+
+def nights_words(season: Season) -> str:
+    """Where hardening trays belong in the coming nights, as a sentence; says so where no weather was issued.
+    Advice, not a limit."""
+    lows = [issued_for(season, season.day + timedelta(days=n))[0] for n in range(1, NIGHTS_AHEAD + 1)]
+    nights = [low for low in lows if low is not None]
+    if not nights:
+        return say(
+            "No weather is issued for the nights: in by night unless they hold {}.", degc(HARDENING_NIGHT_C)
+        )
+    coldest = min(nights)
+    span = Range(coldest, max(nights), "degC")
+    if coldest < HARDENING_NIGHT_C:
+        under = degc(HARDENING_NIGHT_C)
+        return say("Nights of {} outside are issued, under {}: in by night, out by day.", span, under)
+    stay = "they may stay out, sheltered; a week or two in all, more each day."
+    return say("Nights of {} outside are issued: {}", span, stay)

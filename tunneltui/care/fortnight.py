@@ -161,8 +161,11 @@ class Fortnight(Struct, frozen=True):
 
 def fortnight(season: Season, tunnel: Tunnel, counted: Counted = USUALLY) -> Fortnight:
     """The air of a tunnel round the season's day. Raises ``ValueError`` where degree days cannot be counted so."""
-    since = _planted_on(season, tunnel)
-    first = min(since, season.day - timedelta(days=DAYS_BACK))
+    rows = {row_id(tunnel, row) for row in tunnel.rows}
+    planted = [leader.planted_on for leader in season.leaders.values() if leader.row in rows]
+    back = season.day - timedelta(days=DAYS_BACK)
+    since = max(min(planted, default=back), season.day - timedelta(days=SUM_FROM_DAYS))
+    first = min(since, back)
     last = season.day + timedelta(days=DAYS_AHEAD)
     series = air_series(season, tunnel.key, first, last)
     span = [season.day + timedelta(days=n) for n in range(-DAYS_BACK, DAYS_AHEAD + 1)]
@@ -185,13 +188,6 @@ def fortnight(season: Season, tunnel: Tunnel, counted: Counted = USUALLY) -> For
         last_frosts(minima, growing=usual_growing_year(season.holding.latitude_deg)),
         day_heat(season, tunnel.key, season.day),
     )
-
-
-def _planted_on(season: Season, tunnel: Tunnel) -> date:
-    rows = {row_id(tunnel, row) for row in tunnel.rows}
-    planted = [leader.planted_on for leader in season.leaders.values() if leader.row in rows]
-    first = min(planted, default=season.day - timedelta(days=DAYS_BACK))
-    return max(first, season.day - timedelta(days=SUM_FROM_DAYS))
 
 
 def _day(season: Season, tunnel: Tunnel, series: AirSeries, day: date, counted: Counted) -> AirDay:

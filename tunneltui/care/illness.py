@@ -10,11 +10,10 @@ import re
 from collections.abc import Iterable, Iterator
 from datetime import date, timedelta
 
-from tunneltui.care.advised import Advice
+from tunneltui.care.advice import Advice
 from tunneltui.care.heat import RIPENING_STOPS_C
-from tunneltui.care.pests import pests_in
 from tunneltui.care.row_water import water_balance
-from tunneltui.care.scouting import last_scouted
+from tunneltui.care.scouting import last_scouted, pests_in
 from tunneltui.care.tunnel_air import air_on
 from tunneltui.cells import degc, many, say, words
 from tunneltui.growth.air import is_part_day
@@ -56,7 +55,12 @@ def blight(season: Season) -> Iterator[Advice]:
             continue
         where = about or "the house"
         named = bool(scouted.leaders) or about in {x.place for x in leaders}
-        path = _blight_path(where, leaders) if named else _find_them(where, about)
+        if named:
+            path = _blight_path(where, leaders)
+        else:
+            # Of a whole row no plant is cleared on a word: first those that have it are named.
+            mark = say("{}: mark every plant with brown patches, and note which", where)
+            path = [("1 mark", mark, ((about, Note("looked which plants have late blight")),))]
         for step, proposal, bodies in path:
             name = f"{where} {step}"
             if not _done_since(season, "blight", name, day):
@@ -78,12 +82,6 @@ def _blight_path(where: str, leaders: list[Leader]) -> Iterable[tuple[str, str, 
             clear,
         ),
     )
-
-
-def _find_them(where: str, about: str) -> Iterable[tuple[str, str, tuple[tuple[str, Body], ...]]]:
-    """Of a whole row no plant is cleared on a word: first those that have it are named."""
-    note = Note("looked which plants have late blight")
-    return (("1 mark", say("{}: mark every plant with brown patches, and note which", where), ((about, note),)),)
 
 
 def _blight(

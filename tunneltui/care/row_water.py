@@ -218,6 +218,7 @@ def water_balance(
         for day, about, watered in (*_by_hand(season, tunnel, name), *_by_timer(season, tunnel, name, span))
         if span[0] <= day <= last
     ]
+    marks = [span[0] - timedelta(days=1), *sorted({day for day, _ in given}), span[-1] + timedelta(days=1)]
     return WaterBalance(
         name,
         plants,
@@ -229,7 +230,7 @@ def water_balance(
         sum(litres for _, litres in given if litres is not None),
         len(given),
         sum(1 for _, litres in given if litres is None),
-        _longest_gap(span, [day for day, _ in given]),
+        max((later - earlier).days for earlier, later in itertools.pairwise(marks)) - 1,
     )
 
 
@@ -262,17 +263,10 @@ def _litres_to(season: Season, tunnel: Tunnel, row: Row, about: str, watered: Wa
     bed = bed_of(tunnel, row)
     plants = plants_of(season, row_id(tunnel, row))
     if watered.litres is not None:
-        return watered.litres * plants / max(1, _plants_meant(season, about))
+        meant = (
+            season.leaders_of_row(about) or season.leaders_of_tunnel(about) if about else season.leaders.values()
+        )
+        return watered.litres * plants / max(1, len({leader.plant for leader in meant}))
     if watered.minutes is not None and bed is not None and bed.drip_lph_per_plant is not None:
         return watered.minutes / 60 * bed.drip_lph_per_plant * plants
     return None
-
-
-def _plants_meant(season: Season, about: str) -> int:
-    meant = season.leaders_of_row(about) or season.leaders_of_tunnel(about) if about else season.leaders.values()
-    return len({leader.plant for leader in meant})
-
-
-def _longest_gap(span: Sequence[date], given: Sequence[date]) -> int:
-    marks = [span[0] - timedelta(days=1), *sorted(set(given)), span[-1] + timedelta(days=1)]
-    return max((later - earlier).days for earlier, later in itertools.pairwise(marks)) - 1

@@ -7,7 +7,7 @@ from datetime import date, timedelta
 
 from msgspec import Struct
 
-from tunneltui.care.advised import Advice
+from tunneltui.care.advice import Advice
 from tunneltui.care.disease_weather import (
     BLIGHT_HUMID_RH,
     BLIGHT_NIGHT_C,
@@ -19,13 +19,31 @@ from tunneltui.care.disease_weather import (
     grey_mould_weather,
     leaf_mould_weather,
 )
-from tunneltui.care.pests import pests
 from tunneltui.care.tunnel_air import day_air
 from tunneltui.cells import Range, Share, degc, joined, say
 from tunneltui.holding.layout import row_id
-from tunneltui.holding.model import Tunnel
+from tunneltui.holding.model import Holding, Pest, Tunnel
 from tunneltui.journal.kinds_care import Scouted
 from tunneltui.season.state import Season
+
+USUAL_PESTS = (
+    Pest("whitefly", "white specks that fly up from a shaken tip, scales under leaves", "Encarsia wasps", 7),
+    Pest("spider mite", "pale pin pricks on leaves, fine webs in dry heat", "Phytoseiulus mites", 7),
+    Pest("aphid", "sticky leaves, cast white skins, curled tips", "Aphidius wasps or lacewing larvae", 7),
+    Pest("thrips", "silver flecks with black dots", "Amblyseius mites", 7),
+    Pest("leafminer", "white winding lines in leaves", "Diglyphus wasps", 10),
+    Pest("russet mite", "stems bronzed and leaves drying from below upwards", "", 0),
+    Pest("caterpillar", "holes in leaves and fruit, dark droppings", "", 0),
+)
+"""Pests by name: what to look for, who eats them, and how long an order takes. The whole list is common practice,
+without a source; the holding's own ``[[pests]]`` replace or add to it. The supplier says which helper suits the
+temperature, and a spray's label how long it harms helpers."""
+OTHER_NAMES = {
+    "aphid": ("greenfly", "blackfly"),
+    "spider mite": ("red spider", "two-spotted mite"),
+    "leafminer": ("leaf miner",),
+}
+"""What growers also call them."""
 
 SCOUT_EVERY_DAYS = 7
 """Plants are looked over for pests once a week. Common practice, no source."""
@@ -159,3 +177,22 @@ def weekly_look(season: Season, row: str) -> str:
         pest_list[(PESTS_A_WEEK * week + n) % len(pest_list)] for n in range(min(PESTS_A_WEEK, len(pest_list)))
     ]
     return "; ".join([*ill, *(f"{pest.key}: {pest.look_for}" if pest.look_for else pest.key for pest in turn)])
+
+
+def pests(holding: Holding) -> tuple[Pest, ...]:
+    """The built-in list with the holding's own in place of those of the same name, and after them."""
+    own = {pest.key.casefold(): pest for pest in holding.pests}
+    names = {pest.key.casefold() for pest in USUAL_PESTS}
+    kept = [own.get(pest.key.casefold(), pest) for pest in USUAL_PESTS]
+    return (*kept, *(pest for name, pest in own.items() if name not in names))
+
+
+def pests_in(holding: Holding, text: str) -> list[Pest]:
+    """Those that a scouting's words name, one or many of them, or by another name."""
+    words = text.casefold()
+    return [pest for pest in pests(holding) if any(name in words for name in _names(pest.key.casefold()))]
+
+
+def _names(key: str) -> list[str]:
+    names = [key, *OTHER_NAMES.get(key, ())]
+    return names + [f"{name[:-1]}ies" for name in names if name.endswith("y")]

@@ -59,7 +59,8 @@ def stores(season: Season) -> list[Store]:
     keys |= {("fleece", "")} if fleeces and not any(item == "fleece" for item, _ in season.stock) else set()
     kept = []
     for item, kind in sorted(keys):
-        came, went = _moved(season, item, kind)
+        counts = [b.count for _, _, b in season.stockings if (b.item, b.item_kind) == (item, kind)]
+        came, went = sum(c for c in counts if c > 0), -sum(c for c in counts if c < 0)
         used = {"clip": hanging[kind], "hook": hooks[kind]}.get(item, 0)
         if item == "fleece":
             # Which piece lies where is not noted: the first kind stands for all that are on.
@@ -82,11 +83,6 @@ def stores(season: Season) -> list[Store]:
             )
         )
     return kept
-
-
-def _moved(season: Season, item: str, kind: str) -> tuple[float, float]:
-    counts = [b.count for _, _, b in season.stockings if (b.item, b.item_kind) == (item, kind)]
-    return sum(c for c in counts if c > 0), -sum(c for c in counts if c < 0)
 
 
 class Need(Struct, frozen=True):
@@ -121,9 +117,10 @@ def needs(season: Season, end: SeasonEnd | None) -> list[Need]:
     in_store = _in_store(stores(season))
     clips = uses_clips(season)
     longest_m = _lengths(season, end, "high")
+    bare = float(sum(1 for leader in season.leaders.values() if leader.hook is None))
     return [
         *([_clips(season, end, in_store.get("clip"), clips)] if held_m(season, longest_m, clips) > 0 else []),
-        _hooks(season, in_store.get("hook")),
+        Need("hook", Band(bare, bare, bare), in_store.get("hook"), ""),
         _twine(season, end),
         _fleece(season, in_store.get("fleece")),
     ]
@@ -180,11 +177,6 @@ def held_m(season: Season, length_m: Mapping[str, float], clips: bool) -> float:
 def _lengths(season: Season, end: SeasonEnd, which: str) -> dict[str, float]:
     """Stem length on the last pick day by leader; a stem without its tip grows no more than it has."""
     return {name: getattr(stem.length_m, which) for name, stem in end.leaders.items() if name in season.leaders}
-
-
-def _hooks(season: Season, in_store: float | None) -> Need:
-    bare = float(sum(1 for leader in season.leaders.values() if leader.hook is None))
-    return Need("hook", Band(bare, bare, bare), in_store, "")
 
 
 def _twine(season: Season, end: SeasonEnd) -> Need:

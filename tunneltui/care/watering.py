@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable
 from datetime import date
 
-from tunneltui.care.advised import Advice
+from tunneltui.care.advice import Advice
 from tunneltui.care.row_water import bed_of, row_water, timer_on, water_balance
 from tunneltui.care.water import drip_minutes, litres_range
 from tunneltui.cells import Quantity, Range, say

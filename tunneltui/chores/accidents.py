@@ -72,7 +72,7 @@ def _accident_chore(
         must=True,
         proposal=f"{leader.name}: {proposal}",
         why=why,
-        bits=whole(
+        pieces=whole(
             where,
             minutes_for(season, kind),
             *((leader.place, body) for body in writes),

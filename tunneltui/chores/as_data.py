@@ -6,14 +6,8 @@ from collections.abc import Iterable
 from datetime import date
 from typing import Any
 
-from tunneltui.cells import to_data
 from tunneltui.chores.chore import Choice, Chore, Piece
 from tunneltui.journal.entry import Draft
-
-
-def as_data(chore: Chore) -> Any:
-    """For ``json.dumps`` with ``day_text`` for what it does not know."""
-    return to_data(chore)
 
 
 def day_text(value: object) -> str:

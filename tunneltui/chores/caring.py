@@ -1,11 +1,18 @@
-"""What care asks, as chores: water, fleece, doors, shade, looking for sickness and what follows from it."""
+"""What care asks, as chores: water, fleece, doors, shade, looking for sickness and what follows from it.
+
+Only what differs from how things stand is asked. Each advice is a range with its source. Local rules, labels and
+licensed practice come first, and nothing here says that a night, a dose or a structure is safe.
+"""
 
 from __future__ import annotations
 
 from collections.abc import Iterator
 
-from tunneltui.care.advice import advice
-from tunneltui.care.advised import Advice
+from tunneltui.care.advice import Advice
+from tunneltui.care.covers import covers
+from tunneltui.care.illness import illness
+from tunneltui.care.scouting import scouting
+from tunneltui.care.watering import watering
 from tunneltui.cells import capital, say
 from tunneltui.chores.chore import Chore
 from tunneltui.chores.chore_kind import ChoreKind
@@ -13,6 +20,7 @@ from tunneltui.chores.making import Where, at_root, at_row, at_tunnel, make_chor
 from tunneltui.chores.minutes import minutes_for
 from tunneltui.chores.rule import ChoreRule
 from tunneltui.growth.outlook import Outlook
+from tunneltui.holding.layout import row_id
 from tunneltui.loads.result import Loads
 from tunneltui.season.state import Season
 
@@ -43,8 +51,21 @@ def caring(season: Season, outlook: Outlook, _loads: Loads) -> Iterator[Chore]:
             must=advised.must,
             proposal=advised.proposal,
             why=say("{}. ({})", capital(advised.why), advised.source),
-            bits=whole(where, minutes_for(season, kind), *advised.bodies, leaders=advised.leaders),
+            pieces=whole(where, minutes_for(season, kind), *advised.bodies, leaders=advised.leaders),
         )
+
+
+def advice(season: Season, outlook: Outlook) -> list[Advice]:
+    """All that care asks today, in the order of the holding's tunnels."""
+    advices: list[Advice] = []
+    for tunnel in season.holding.tunnels:
+        if not any(season.leaders_of_row(row_id(tunnel, row)) for row in tunnel.rows):
+            continue
+        advices += covers(season, tunnel)
+        advices += scouting(season, tunnel)
+        for row in tunnel.rows:
+            advices += watering(season, outlook, tunnel, row)
+    return [*advices, *illness(season, outlook)]
 
 
 def _where(season: Season, advised: Advice) -> Where:

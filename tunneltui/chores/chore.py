@@ -81,7 +81,7 @@ class Chore(NamedTuple):
         return (self.kind, self.about, self.latest.isoformat())
 
     @property
-    def asks(self) -> tuple[str, str]:
+    def key(self) -> tuple[str, str]:
         """Kind and about: no two of a day are alike, and what is left of it asks the same, whenever it is due."""
         return (self.kind, self.about)
 

@@ -11,7 +11,7 @@ from tunneltui.chores.chore import Chore
 from tunneltui.chores.chore_kind import ChoreKind
 from tunneltui.chores.coming import READY_DAYS
 from tunneltui.chores.crop_end import crop_over_since, crop_taken_on
-from tunneltui.chores.making import Bit, at_root, at_row, in_order_of_work, make_chore, whole
+from tunneltui.chores.making import PlannedPiece, at_root, at_row, in_order_of_work, make_chore, whole
 from tunneltui.chores.minutes import minutes_for
 from tunneltui.chores.rule import ChoreRule
 from tunneltui.growth.outlook import Outlook
@@ -115,8 +115,8 @@ def _strip(season: Season, outlook: Outlook, row: str, leaders: list[Leader], en
             end.why,
             apart,
         ),
-        bits=[
-            Bit(
+        pieces=[
+            PlannedPiece(
                 x.id,
                 at_root(x),
                 minutes_for(season, STRIP_GREEN),
@@ -134,6 +134,8 @@ def _clear(season: Season, row: str, leaders: list[Leader], reason: str) -> Chor
     clips = sum(not fixing.tie for leader in leaders for fixing in leader.fixings)
     hooks = many(sum(leader.hook is not None for leader in leaders), "hook")
     back = hooks if _rots(season, leaders) else say("{} and {}", many(clips, "clip"), hooks)
+    # Stems whose end length would be lost.
+    unread = [leader.name for leader in leaders if leader.marked_on and not read_lately(season, leader)]
     return make_chore(
         CLEARING,
         row,
@@ -149,10 +151,10 @@ def _clear(season: Season, row: str, leaders: list[Leader], reason: str) -> Chor
             row,
             reason,
             _where_to(season, leaders),
-            _measure(season, leaders),
+            say(" Measure {} once they lie down.", listed(unread)) if unread else "",
         ),
-        bits=[
-            Bit(
+        pieces=[
+            PlannedPiece(
                 plant,
                 at_root(leader),
                 minutes_for(season, CLEARING),
@@ -186,12 +188,6 @@ def _where_to(season: Season, leaders: list[Leader]) -> str:
         return "None is noted as suspect: look once more, then to the compost."
     well = " The others to the compost." if len(sick) < len(leaders) else ""
     return say("{} last, bagged and off the land, knife and hands cleaned.{}", listed(sick), well)
-
-
-def _measure(season: Season, leaders: list[Leader]) -> str:
-    """Stems whose end length would be lost."""
-    unread = [leader.name for leader in leaders if leader.marked_on and not read_lately(season, leader)]
-    return say(" Measure {} once they lie down.", listed(unread)) if unread else ""
 
 
 def read_lately(season: Season, leader: Leader) -> bool:
@@ -237,7 +233,7 @@ def _make_bed(season: Season, tunnel: Tunnel, bed: Bed, emptied: date) -> Chore:
             listed(stood),
             many(len(rows), "row"),
         ),
-        bits=whole(
+        pieces=whole(
             where,
             minutes_for(season, MAKE_BED, len(rows)),
             (rows[0], BedMade(bed.key, "made ready after clearing")),

@@ -14,7 +14,7 @@ from tunneltui.chores.chore import Chore
 from tunneltui.chores.chore_kind import ChoreKind
 from tunneltui.chores.lowering import LoweringJob
 from tunneltui.chores.lowering_move import LoweringMove
-from tunneltui.chores.making import Bit, at_row, make_chore, on_the_loop, whole
+from tunneltui.chores.making import PlannedPiece, at_row, make_chore, on_the_loop, whole
 from tunneltui.chores.minutes import minutes_for
 from tunneltui.chores.rule import ChoreRule
 from tunneltui.chores.wording import on_what, stem_name
@@ -202,7 +202,7 @@ def _second_clip(season: Season, over: _Over, in_place: int) -> Chore:
         overhead=clip.z_m > season.holding.work.reach_m,
         proposal=f"{leader.name}: {again}, {clip.on}",
         why=_why(season, over, in_place),
-        bits=whole(
+        pieces=whole(
             where,
             minutes_for(season, SECOND_CLIP),
             (leader.place, _another(season, over, tie)),
@@ -324,16 +324,16 @@ def _take_back(season: Season, row: str, idle: list[Fixing]) -> Chore:
         why=joined(" and ", (part for part in whys if part))
         + ("; it is" if len(idle) == 1 else "; they are")
         + " wanted higher up.",
-        bits=[_taken_back(season, fixing) for fixing in idle],
+        pieces=[_taken_back(season, fixing) for fixing in idle],
     )
 
 
-def _taken_back(season: Season, fixing: Fixing) -> Bit:
+def _taken_back(season: Season, fixing: Fixing) -> PlannedPiece:
     leader = season.leaders[fixing.leader]
     where = on_the_loop(season, leader.loop, fixing.u_m)
     what = say("{}, {}, {} up the stem", leader.name, on_what(season, fixing.on, fixing.string), cm(fixing.s_m))
     minutes = minutes_for(season, TAKE_BACK_CLIPS)
-    return Bit(fixing.id, where, minutes, ((leader.place, Unclipped(fixing.id)),), (leader.id,), what)
+    return PlannedPiece(fixing.id, where, minutes, ((leader.place, Unclipped(fixing.id)),), (leader.id,), what)
 
 
 RULES = (ChoreRule(take_back_clips, (TAKE_BACK_CLIPS,)),)

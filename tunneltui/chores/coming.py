@@ -78,7 +78,7 @@ def _set_out(season: Season, on: date, plan: PlanAdopted) -> Iterator[Chore]:
             many(heads, "head"),
             cm(plan.first_tier_m),
         ),
-        bits=whole(THE_HOUSE, minutes_for(season, SET_OUT), ("", HoldingSet(to_toml(new_holding)))),
+        pieces=whole(THE_HOUSE, minutes_for(season, SET_OUT), ("", HoldingSet(to_toml(new_holding)))),
     )
 
 
@@ -121,7 +121,7 @@ def _sowing(season: Season, batch: Batch, seeds: int) -> Chore:
             batch.harden,
             late,
         ),
-        bits=whole(THE_HOUSE, minutes_for(season, SOW), ("", Sown(batch.tray, batch.cultivar, seeds))),
+        pieces=whole(THE_HOUSE, minutes_for(season, SOW), ("", Sown(batch.tray, batch.cultivar, seeds))),
     )
 
 
@@ -195,7 +195,7 @@ def _ready_chore(
         latest=plan.plant,
         proposal=proposal,
         why=why,
-        bits=whole(where, minutes_for(season, kind, pieces), writes),
+        pieces=whole(where, minutes_for(season, kind, pieces), writes),
     )
 
 

@@ -173,7 +173,7 @@ def _ask(
         latest=season.day,
         proposal=say("{}: {}", tunnel, proposal),
         why=why,
-        bits=whole(where, minutes_for(season, kind)),
+        pieces=whole(where, minutes_for(season, kind)),
         choices=[(letter, words, [("", (tunnel, body))]) for letter, words, body in choices],
     )
 

@@ -97,7 +97,7 @@ def _feed(
             many(plants, "plant"),
         )
         + (EARLY if early else ""),
-        bits=whole(where, minutes_for(season, FEED, plants), (tunnel, Fed())),
+        pieces=whole(where, minutes_for(season, FEED, plants), (tunnel, Fed())),
     )
 
 

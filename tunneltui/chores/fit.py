@@ -134,7 +134,7 @@ def _will_not_fit(season: Season, loop: str, outgrows: list[Outgrows], end: date
             m(longest.room_m),
             cm(season.holding.limits.head_least_m),
         ),
-        bits=whole(
+        pieces=whole(
             where,
             minutes_for(season, WILL_FIT),
             (soonest.leader.row, Note(say("{}; full from {}", warning, soonest.full_on.isoformat()))),

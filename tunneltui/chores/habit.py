@@ -19,7 +19,7 @@ from tunneltui.chores.begun_late import (
 )
 from tunneltui.chores.chore import Chore
 from tunneltui.chores.chore_kind import ChoreKind
-from tunneltui.chores.making import Bit, at_head, make_chore, on_the_loop, ticked_since, whole
+from tunneltui.chores.making import PlannedPiece, at_head, make_chore, on_the_loop, ticked_since, whole
 from tunneltui.chores.minutes import minutes_for
 from tunneltui.chores.put_right import CropStep, begin
 from tunneltui.chores.rule import ChoreRule
@@ -144,13 +144,13 @@ def _mark_plants(
             "{} a stem; with these read weekly, by {}.",
             many(len(leaders), "stem"),
             cultivar,
-            _rows(leaders),
+            " and ".join(dict.fromkeys(leader.row for leader in leaders)),  # a loop by the name of its first row
             read,
             unread,
             won,
         ),
-        bits=[
-            Bit(
+        pieces=[
+            PlannedPiece(
                 leader.id,
                 at_head(season, leader),
                 minutes_for(season, MARK_PLANTS),
@@ -161,11 +161,6 @@ def _mark_plants(
             for leader in chosen
         ],
     )
-
-
-def _rows(leaders: list[Leader]) -> str:
-    """Where they are rooted: a loop goes by the name of its first row."""
-    return " and ".join(dict.fromkeys(leader.row for leader in leaders))
 
 
 def _typical(leaders: list[Leader], count: int) -> list[Leader]:
@@ -196,7 +191,7 @@ def read_again(season: Season, outlook: Outlook, _loads: Loads) -> Iterator[Chor
                 latest=doubted.day + timedelta(days=WEEK_DAYS),
                 proposal=say("{}: read it again, or note what happened to it", leader.name),
                 why=say("Read {}: {}. Nothing is learned from it.", Day(doubted.day, season.day), doubted.why),
-                bits=whole(
+                pieces=whole(
                     where,
                     minutes_for(season, READ_AGAIN),
                     (leader.place, Note(say("{}: looked at again, still to be read", leader.name))),
@@ -250,7 +245,7 @@ def _put_right(season: Season, loop: str, leaders: list[Leader], assumed: int, h
         why=say(
             "{} of {} clips and hooks of {} were ticked and not seen; its loads rest on them.", assumed, held, loop
         ),
-        bits=whole(where, max(1.0, minutes_for(season, PUT_RIGHT, held))),
+        pieces=whole(where, max(1.0, minutes_for(season, PUT_RIGHT, held))),
     )
 
 
@@ -271,7 +266,7 @@ def _look_up(season: Season, loop: str, unsure: list[Leader], heads: int) -> Cho
             loop,
             cm(UNSURE_TIP_M),
         ),
-        bits=whole(where, max(1.0, minutes_for(season, PUT_RIGHT, heads)), worth=WALK_WORTH),
+        pieces=whole(where, max(1.0, minutes_for(season, PUT_RIGHT, heads)), worth=WALK_WORTH),
     )
 
 
@@ -297,7 +292,7 @@ def _to_go_on(season: Season, loop: str, u_m: float, to_answer: int) -> Chore:
             "go on with the walk of {}: {} left", loop, many(to_answer, "hook or string", "hooks and strings")
         ),
         why=say("The walk of {} was stopped half way: till it is ended its loads rest on half a picture.", loop),
-        bits=whole(where, max(1.0, minutes_for(season, PUT_RIGHT, to_answer)), worth=WALK_WORTH),
+        pieces=whole(where, max(1.0, minutes_for(season, PUT_RIGHT, to_answer)), worth=WALK_WORTH),
     )
 
 
@@ -319,7 +314,9 @@ def _begun_late(season: Season, loop: str, unnoted: list[Leader]) -> Chore:
             many(len(unnoted), "stem"),
             loop,
         ),
-        bits=whole(where, max(1.0, minutes_for(season, PUT_RIGHT, len(unnoted) + len(strings))), worth=WALK_WORTH),
+        pieces=whole(
+            where, max(1.0, minutes_for(season, PUT_RIGHT, len(unnoted) + len(strings))), worth=WALK_WORTH
+        ),
     )
 
 
@@ -334,7 +331,7 @@ def _fault(season: Season, leader: Leader, fault: str) -> Chore:
         latest=season.day + timedelta(days=WEEK_DAYS),
         proposal=say("{}: see where its hook and clips hang, and note it", leader.name),
         why=fault,
-        bits=whole(where, 1.0, leaders=[leader.id]),
+        pieces=whole(where, 1.0, leaders=[leader.id]),
     )
 
 

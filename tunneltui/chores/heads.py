@@ -10,7 +10,7 @@ from msgspec import Struct
 from tunneltui.cells import cm, listed, many, say
 from tunneltui.chores.chore import Chore
 from tunneltui.chores.chore_kind import ChoreKind
-from tunneltui.chores.making import Bit, at_head, at_root, at_row, in_order_of_work, make_chore
+from tunneltui.chores.making import PlannedPiece, at_head, at_root, at_row, in_order_of_work, make_chore
 from tunneltui.chores.minutes import minutes_for
 from tunneltui.chores.rule import ChoreRule
 from tunneltui.growth.defaults import STILL_DAYS
@@ -155,8 +155,8 @@ def _hang(season: Season, row: str, young: list[Leader]) -> Chore:
             "they fall over" if several else "it falls over",
             "they grow" if several else "it grows",
         ),
-        bits=[
-            Bit(
+        pieces=[
+            PlannedPiece(
                 x.id,
                 at_root(x),
                 minutes_for(season, HANG),
@@ -297,8 +297,8 @@ def _pass(season: Season, row: str, loose: list[LooseHead], clips: bool) -> Chor
             row,
             work,
         ),
-        bits=[
-            Bit(
+        pieces=[
+            PlannedPiece(
                 head.leader.id,
                 at_head(season, head.leader),
                 minutes_for(season, kind),

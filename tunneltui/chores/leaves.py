@@ -8,7 +8,15 @@ from datetime import date, timedelta
 from tunneltui.cells import Day, many, say
 from tunneltui.chores.chore import Chore
 from tunneltui.chores.chore_kind import ChoreKind
-from tunneltui.chores.making import Bit, at_head, at_root, at_row, in_order_of_work, make_chore, weekly_due
+from tunneltui.chores.making import (
+    PlannedPiece,
+    at_head,
+    at_root,
+    at_row,
+    in_order_of_work,
+    make_chore,
+    weekly_due,
+)
 from tunneltui.chores.minutes import minutes_for
 from tunneltui.chores.rule import ChoreRule
 from tunneltui.growth.outlook import Outlook, StemOn
@@ -127,8 +135,8 @@ def _side_shoot(
             "last side-shooted" if noted else "planted",
             season.holding.limits.side_shoot_days,
         ),
-        bits=[
-            Bit(
+        pieces=[
+            PlannedPiece(
                 leader.id,
                 at_head(season, leader),
                 minutes_for(season, SIDE_SHOOT) * _grown_over(season, leader),
@@ -232,8 +240,8 @@ def _deleaf(season: Season, outlook: Outlook, row: str, leaders: list[Leader], t
             left,
             last,
         ),
-        bits=[
-            Bit(
+        pieces=[
+            PlannedPiece(
                 leader.id,
                 at_root(leader),
                 minutes_for(season, DELEAF),

@@ -13,7 +13,7 @@ from tunneltui.chores.chore import Chore
 from tunneltui.chores.chore_kind import ChoreKind
 from tunneltui.chores.leaves import side_shoot_days
 from tunneltui.chores.making import (
-    Bit,
+    PlannedPiece,
     at_root,
     at_row,
     fixing_again,
@@ -159,8 +159,8 @@ def _look(season: Season, row: str, hanging: list[Leader], worst: list[str], min
         must=last is None or (_was_missed_since(season, last) and (season.day - last).days >= MUST_DAYS),
         proposal=say("look along {} for what hangs loose", row),
         why=say("{}{} here, {}{}.", many(len(hanging), "head"), clips, since, warnings),
-        bits=[
-            Bit(
+        pieces=[
+            PlannedPiece(
                 x.id,
                 at_root(x),
                 minutes_a_head,
@@ -197,7 +197,7 @@ def look_over(season: Season, _outlook: Outlook, _loads: Loads) -> Iterator[Chor
                 latest=season.day,
                 proposal=say("look {} over for sickness and pests", row),
                 why=say("Once a week, {}: look for {}.", many(len(leaders), "stem"), targets),
-                bits=whole(where, minutes_for(season, LOOK_OVER, share * len(leaders)), (row, Scouted())),
+                pieces=whole(where, minutes_for(season, LOOK_OVER, share * len(leaders)), (row, Scouted())),
             )
 
 
@@ -226,6 +226,7 @@ def _repair(season: Season, leader: Leader, ending: Ending, how: HowFailed) -> C
     where = on_the_loop(season, leader.loop, fixing.u_m)
     again = _FIRST.get(how, thing + " again")
     what = say("{}, stem {}", again, stem_name(season, leader, where.row))
+    failed_on = day_word(ending.day, season.day)
     return make_chore(
         REPAIR,
         f"{leader.name} {on} at {cm(fixing.s_m).shown()}",
@@ -242,9 +243,9 @@ def _repair(season: Season, leader: Leader, ending: Ending, how: HowFailed) -> C
             on,
             cm(fixing.s_m),
             _HOW[how],
-            _on(ending, season),
+            failed_on if failed_on == "today" else say("on {}", failed_on),
         ),
-        bits=whole(
+        pieces=whole(
             where,
             minutes_for(season, REPAIR),
             (leader.place, fixing_again(ending)),
@@ -253,11 +254,6 @@ def _repair(season: Season, leader: Leader, ending: Ending, how: HowFailed) -> C
             key=fixing.id,
         ),
     )
-
-
-def _on(ending: Ending, season: Season) -> str:
-    word = day_word(ending.day, season.day)
-    return word if word == "today" else say("on {}", word)
 
 
 RULES = (

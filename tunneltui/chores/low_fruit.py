@@ -74,7 +74,7 @@ def _low_fruit(season: Season, row: str, over: list[Leader], low: list[TrussOn])
                 words("lie on the soil or come down to it this week. Fruit on wet soil rots. Common practice."),
             ],
         ),
-        bits=whole(
+        pieces=whole(
             at_row(season, row), minutes_for(season, LOW_FRUIT, len(over)), leaders=[leader.id for leader in over]
         ),
         choices=[

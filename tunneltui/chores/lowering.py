@@ -17,7 +17,7 @@ from tunneltui.chores.heads import stands_still
 from tunneltui.chores.lowering_head import head_of, height_limit, sooner_m
 from tunneltui.chores.lowering_move import LoweringMove, move_words
 from tunneltui.chores.lowering_plan import REST_DAYS, plan_lowering
-from tunneltui.chores.making import Bit, make_chore, next_weekday, on_the_loop
+from tunneltui.chores.making import PlannedPiece, make_chore, next_weekday, on_the_loop
 from tunneltui.chores.minutes import minutes_for
 from tunneltui.growth.evidence import FOLDS_CM
 from tunneltui.growth.outlook import Outlook, StemOn
@@ -125,14 +125,20 @@ def _job(season: Season, outlook: Outlook, bearing: Bearing | None, loop: Loop) 
     soonest = min(window.first for window in windows.values())
     ready = max(season.day, min(window.rested for window in windows.values()))
     visit = _visit(ready, soonest, work_day)
-    if _cracked_today(season, loop.id) >= CRACKS_STOP:
+    cracked_today = sum(
+        accident.kind == "stem_kinked" and accident.day == season.day
+        for leader in season.leaders_of_loop(loop.id)
+        for accident in leader.accidents
+    )
+    if cracked_today >= CRACKS_STOP:
         visit = max(visit, season.day + timedelta(days=1))
     going = _going(season, outlook, windows, visit, work_day, sooner)
     while not going and (visit - season.day).days <= AHEAD_DAYS:
         visit = _next_visit(visit, work_day) if work_day else visit + timedelta(days=1)
         going = _going(season, outlook, windows, visit, work_day, sooner)
     # What was lowered today is not asked for again before tomorrow, however far ahead.
-    ahead_days = AHEAD_DAYS - _lowered_today(season, loop.id)
+    lowered_today = any(x.lowerings and x.lowerings[-1].day == season.day for x in season.leaders_of_loop(loop.id))
+    ahead_days = AHEAD_DAYS - lowered_today
     if (visit - season.day).days > ahead_days:
         return None
     next_visit = _next_visit(visit, work_day)
@@ -213,10 +219,6 @@ def _leads_out_of_reach(season: Season, outlook: Outlook, leader: Leader) -> boo
     return seen and _over_m(season, outlook, leader, season.day) > 0
 
 
-def _lowered_today(season: Season, loop: str) -> bool:
-    return any(x.lowerings and x.lowerings[-1].day == season.day for x in season.leaders_of_loop(loop))
-
-
 def _waits_for_the_walk(season: Season, outlook: Outlook, loop: Loop) -> set[str]:
     """Heads never lowered yet whose tips a walk is to tell, but for those taken to be at their limit."""
     return {
@@ -262,14 +264,6 @@ def _rested_on(season: Season, leader: Leader, due: date) -> date:
         waits = [last + timedelta(days=1) if due < again != rested else rested]
     waits += [a.day + timedelta(days=SPLINT_DAYS) for a in leader.accidents if a.kind == "stem_kinked"]
     return max(waits, default=leader.since)
-
-
-def _cracked_today(season: Season, loop: str) -> int:
-    return sum(
-        accident.kind == "stem_kinked" and accident.day == season.day
-        for leader in season.leaders_of_loop(loop)
-        for accident in leader.accidents
-    )
 
 
 def _visit(ready: date, soonest: date, work_day: Weekday | None) -> date:
@@ -347,8 +341,8 @@ def _lower(season: Season, outlook: Outlook, job: LoweringJob) -> Chore:
         overhead=_is_overhead(season, job.loop),
         proposal=_proposal(season, job),
         why=_why(season, outlook, job),
-        bits=[
-            Bit(
+        pieces=[
+            PlannedPiece(
                 move.leader,
                 on_the_loop(season, job.loop, move.hook_from_u_m),
                 minutes_for(season, LOWER),

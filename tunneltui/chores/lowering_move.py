@@ -91,11 +91,8 @@ class LoweringMove(Struct, frozen=True):
         """Rule of thumb: the hook moves 1.0 to 1.2 times what is let out; off by more than 10 cm is flagged, but
         where it is said already what holds it back."""
         unusual = self.unnoted or self.first or self.coiled or self.let_out_m <= 0 or bool(self.limited_by)
-        return not unusual and _off_m(self.let_out_m, self.hook_moved_m) > THUMB_OFF_M + 1e-9
-
-
-def _off_m(let_out_m: float, hook_moved_m: float) -> float:
-    return max(1.0 * let_out_m - hook_moved_m, hook_moved_m - 1.2 * let_out_m, 0.0)
+        off_m = max(1.0 * self.let_out_m - self.hook_moved_m, self.hook_moved_m - 1.2 * self.let_out_m, 0.0)
+        return not unusual and off_m > THUMB_OFF_M + 1e-9
 
 
 def move_words(season: Season, move: LoweringMove) -> str:

@@ -62,7 +62,7 @@ Written = tuple[str, Body]
 """What an entry is about, and its body."""
 
 
-class Bit(NamedTuple):
+class PlannedPiece(NamedTuple):
     """What a rule asks in one place; ``make_chore`` makes a ``Piece`` of it."""
 
     key: str
@@ -86,9 +86,9 @@ def whole(
     what: str = "",
     key: str = "",
     worth: float | None = None,
-) -> list[Bit]:
+) -> list[PlannedPiece]:
     """A chore of one piece; ``key`` where it may be asked again the same day and mean something else."""
-    return [Bit(key, where, minutes, writes, tuple(leaders), what, worth=worth)]
+    return [PlannedPiece(key, where, minutes, writes, tuple(leaders), what, worth=worth)]
 
 
 def make_chore(
@@ -101,7 +101,7 @@ def make_chore(
     latest: date,
     proposal: str,
     why: str,
-    bits: Iterable[Bit],
+    pieces: Iterable[PlannedPiece],
     choices: Iterable[tuple[str, str, Sequence[tuple[str, Written]]]] = (),
     must: bool = False,
     overhead: bool = False,
@@ -129,23 +129,23 @@ def make_chore(
         why=why,
         pieces=tuple(
             Piece(
-                bit.key,
-                bit.where.place,
-                bit.where.row,
-                bit.where.x_m,
-                bit.where.u_m,
-                bit.leaders,
-                bit.what,
-                bit.minutes,
+                planned.key,
+                planned.where.place,
+                planned.where.row,
+                planned.where.x_m,
+                planned.where.u_m,
+                planned.leaders,
+                planned.what,
+                planned.minutes,
                 tuple(
-                    draft(of, body, (kind.key, about, (bit.latest or latest).isoformat()), bit.key)
-                    for of, body in bit.writes
+                    draft(of, body, (kind.key, about, (planned.latest or latest).isoformat()), planned.key)
+                    for of, body in planned.writes
                 ),
-                bit.earliest or earliest,
-                bit.latest or latest,
-                kind.worth if bit.worth is None else bit.worth,
+                planned.earliest or earliest,
+                planned.latest or latest,
+                kind.worth if planned.worth is None else planned.worth,
             )
-            for bit in bits
+            for planned in pieces
         ),
         choices=tuple(
             Choice(letter, words, tuple(draft(of, body, answers, piece) for piece, (of, body) in writes))

@@ -92,23 +92,25 @@ def passes(season: Season, walk: Round) -> tuple[Pass, ...]:
     for spot in walk.spots:
         for chore in spot.chores:
             name = KINDS[chore.kind].walk
-            of_pass[name, _tunnel(season, chore) if name == "plants" else ""].append(chore)
+            tunnel = season.layout.rows[chore.row][0].key if chore.row in season.layout.rows else ""
+            of_pass[name, tunnel if name == "plants" else ""].append(chore)
     tunnels = {"": -1} | {tunnel.key: number for number, tunnel in enumerate(season.holding.tunnels)}
     along = walking_order(season, (chore for spot in walk.spots for chore in spot.chores))
     ordered = sorted(of_pass.items(), key=lambda item: (PASSES.index(item[0][0]), tunnels[item[0][1]]))
     return tuple(Pass(name, tunnel, _places(season, name, chores, along)) for (name, tunnel), chores in ordered)
 
 
-def _tunnel(season: Season, chore: Chore) -> str:
-    return season.layout.rows[chore.row][0].key if chore.row in season.layout.rows else ""
-
-
 def _places(season: Season, name: PassName, chores: Sequence[Chore], along: WalkOrder) -> tuple[PassPlace, ...]:
     pieces: dict[tuple[bool, str, str], list[tuple[Chore, Piece]]] = defaultdict(list)
     for chore in chores:
         for piece in chore.pieces:
-            sick = name in PLACE_BY_PLACE and _is_sick(season, piece)
-            row, place = (piece.row, piece.place) if name in PLACE_BY_PLACE else (chore.row, _along(season, chore))
+            sick, row, place = False, chore.row, ""
+            if name in PLACE_BY_PLACE:
+                handled = [season.leaders[leader] for leader in piece.leaders if leader in season.leaders]
+                sick = bool(handled) and all(leader.suspect for leader in handled)
+                row, place = piece.row, piece.place
+            else:
+                place = _along(season, chore)
             pieces[sick, row, place].append((chore, piece))
     places = [_place(season, place, sick, work) for (sick, _, place), work in pieces.items()]
     return tuple(
@@ -120,11 +122,6 @@ def _along(season: Season, chore: Chore) -> str:
     """What a pass that does not stop at places calls the stop: the row, the tunnel, or '' for the house."""
     tunnels = {tunnel.key for tunnel in season.holding.tunnels}
     return chore.about if chore.about in tunnels else chore.row
-
-
-def _is_sick(season: Season, piece: Piece) -> bool:
-    handled = [season.leaders[leader] for leader in piece.leaders if leader in season.leaders]
-    return bool(handled) and all(leader.suspect for leader in handled)
 
 
 def _place(season: Season, name: str, sick: bool, work: Sequence[tuple[Chore, Piece]]) -> PassPlace:

@@ -13,7 +13,7 @@ from typing import NamedTuple
 from tunneltui.cells import Day, Quantity, Range, kg, many, say, words
 from tunneltui.chores.chore import Chore
 from tunneltui.chores.chore_kind import ChoreKind
-from tunneltui.chores.making import Bit, at_row, in_order_of_work, make_chore
+from tunneltui.chores.making import PlannedPiece, at_row, in_order_of_work, make_chore
 from tunneltui.chores.minutes import minutes_to_pick
 from tunneltui.chores.rule import ChoreRule
 from tunneltui.chores.week import Task
@@ -72,7 +72,9 @@ def pick(season: Season, outlook: Outlook, _loads: Loads) -> Iterator[Chore]:
     for coming in comings:
         leaders = [x for x in season.leaders_of_row(coming.row) if x.cultivar == coming.cultivar]
         was_left = any(leader.picked_clean_on is None or leader.picked_clean_on < pick_day for leader in leaders)
-        is_due = was_left or _is_too_old_next_time(season, leaders)
+        # What ripened since the last pick keeps till the next pick day, but not till it is sure to be picked.
+        cleaned = [leader.picked_clean_on for leader in leaders if leader.picked_clean_on is not None]
+        is_due = was_left or (bool(cleaned) and (_surely_picked_on(season) - min(cleaned)).days > KEEPS_DAYS)
         if coming.kg.high >= WORTH_PICKING_KG and is_due and not _is_among(today, season, coming):
             yield _pick(season, coming, in_order_of_work(leaders), was_left)
 
@@ -117,12 +119,6 @@ def _first_ripe(season: Season, outlook: Outlook, cultivar: str, leaders: Iterab
     factor = outlook.ripening.get(cultivar, RipeningFactor())
     sd_days = RIPENING_DAYS * factor.log_sd(RIPENING_DAYS)
     return _FirstRipe(ripe_on, round(WIDE * hypot(sd_days, min(stem.flowering_sd, PLANTED_TRUSS_SD) * TRUSS_DAYS)))
-
-
-def _is_too_old_next_time(season: Season, leaders: Iterable[Leader]) -> bool:
-    """What ripened since the last pick keeps till the next pick day, but not till it is sure to be picked."""
-    cleaned = [leader.picked_clean_on for leader in leaders if leader.picked_clean_on is not None]
-    return bool(cleaned) and (_surely_picked_on(season) - min(cleaned)).days > KEEPS_DAYS
 
 
 def _surely_picked_on(season: Season) -> date:
@@ -188,6 +184,8 @@ def _pick(season: Season, coming: PickOutlook, leaders: list[Leader], was_left: 
     cultivar = season.layout.cultivars.get(coming.cultivar, Cultivar(coming.cultivar))
     where = at_row(season, coming.row)
     minutes = _minutes(season, cultivar, coming, len(leaders))
+    by_size = crop_of(cultivar.crop).picked_by_size
+    left_on = "fruit left on grows coarse and holds the next back" if by_size else "ripe fruit splits"
     return make_chore(
         PICK,
         f"{coming.row} {coming.cultivar}",
@@ -197,8 +195,8 @@ def _pick(season: Season, coming: PickOutlook, leaders: list[Leader], was_left: 
         latest=earliest,
         proposal=say("pick {} {}, {}", coming.row, coming.cultivar, _how_much(coming)),
         why=_why(season, coming, leaders, earliest, was_left) + _size_words(cultivar),
-        bits=[
-            Bit(
+        pieces=[
+            PlannedPiece(
                 "",
                 where,
                 minutes,
@@ -207,7 +205,7 @@ def _pick(season: Season, coming: PickOutlook, leaders: list[Leader], was_left: 
                 worth=_worth(coming, minutes, season.day, leaders),
             )
         ],
-        waiting=say("next pick day is {}; {}", Day(_next_pick_day(season), season.day), _left_on(cultivar)),
+        waiting=say("next pick day is {}; {}", Day(_next_pick_day(season), season.day), left_on),
     )
 
 
@@ -216,12 +214,6 @@ def _size_words(cultivar: Cultivar) -> str:
     if not crop_of(cultivar.crop).picked_by_size:
         return ""
     return say(" By size: from about {} on, whatever its colour.", Quantity(traits(cultivar).fruit_g / 1000, "g"))
-
-
-def _left_on(cultivar: Cultivar) -> str:
-    if crop_of(cultivar.crop).picked_by_size:
-        return "fruit left on grows coarse and holds the next back"
-    return "ripe fruit splits"
 
 
 def _how_much(coming: PickOutlook) -> str:

@@ -232,16 +232,14 @@ def _crop_steps(walk: Walk) -> list[CropStep]:
     for leader in _leaders(walk):
         counted = any((r.lowest_truss, r.trusses_hanging) != (None, None) for r in leader.readings)
         is_known = counted or leader.picked_clean_on is not None
-        if not is_known and leader.cultivar not in picked and _has_ripe(walk, leader):
+        if is_known or leader.cultivar in picked:
+            continue
+        if any(truss.z >= 1 for truss in walk.outlook.stem(leader.id, walk.season.day).trusses):
             groups.setdefault((leader.row, leader.cultivar), []).append(leader)
     return [
         CropStep(f"{row} {cultivar}", row, cultivar, tuple(stem.id for stem in group), _unripe(walk, group[0]))
         for (row, cultivar), group in groups.items()
     ]
-
-
-def _has_ripe(walk: Walk, leader: Leader) -> bool:
-    return any(truss.z >= 1 for truss in walk.outlook.stem(leader.id, walk.season.day).trusses)
 
 
 def _unripe(walk: Walk, leader: Leader) -> int:

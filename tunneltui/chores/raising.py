@@ -8,12 +8,12 @@ from datetime import date, timedelta
 
 from msgspec import Struct
 
-from tunneltui.care.hardening import nights_words
+from tunneltui.care.covers import nights_words
 from tunneltui.cells import cm, degc, listed, many, say
 from tunneltui.chores.batches import HARDEN_AT_DAYS, HARDENED_IN_DAYS, POT_ON_AFTER_DAYS, UP_AFTER_DAYS
 from tunneltui.chores.chore import Chore
 from tunneltui.chores.chore_kind import ChoreKind
-from tunneltui.chores.making import THE_HOUSE, Bit, Where, at_row, make_chore, whole
+from tunneltui.chores.making import THE_HOUSE, PlannedPiece, Where, at_row, make_chore, whole
 from tunneltui.chores.minutes import minutes_for
 from tunneltui.chores.rule import ChoreRule
 from tunneltui.chores.trusses import week_mean_c
@@ -131,7 +131,7 @@ def _raise(
             tray.cultivar,
             say(" {}", nights_words(season)) if body is None else "",
         ),
-        bits=whole(THE_HOUSE, minutes_for(season, RAISE), ("", writes)),
+        pieces=whole(THE_HOUSE, minutes_for(season, RAISE), ("", writes)),
     )
 
 
@@ -201,6 +201,7 @@ def _plant_out(
         if tray
         else say("{} bought {}", len(places), cultivar)
     )
+    laid = say("laid slanting, {} of their long stem in the soil", cm(buried_m))
     yield make_chore(
         PLANT_OUT,
         f"{row} {tray or cultivar}",
@@ -212,19 +213,13 @@ def _plant_out(
             "plant {} on {}, {}, {}: {}",
             what,
             row,
-            _depth(buried_m),
+            laid if buried_m else "as deep as they stood in the pot",
             season.crop(cultivar).ready_to_plant,
             _from_to(places),
         ),
         why=say("{}; {}.", why, warm),
-        bits=[_planting(season, place, cultivar, tray, buried_m) for place in places],
+        pieces=[_planting(season, place, cultivar, tray, buried_m) for place in places],
     )
-
-
-def _depth(buried_m: float) -> str:
-    if not buried_m:
-        return "as deep as they stood in the pot"
-    return say("laid slanting, {} of their long stem in the soil", cm(buried_m))
 
 
 def _from_to(places: list[str]) -> str:
@@ -240,11 +235,13 @@ def _from_to(places: list[str]) -> str:
     return listed([" to ".join(part) for part in parts])
 
 
-def _planting(season: Season, place: str, cultivar: str, tray: str, buried_m: float) -> Bit:
+def _planting(season: Season, place: str, cultivar: str, tray: str, buried_m: float) -> PlannedPiece:
     standing = season.layout.places[place]
     where = Where(standing.row_id, standing.place.x_m, standing.u_m, place)
     writes = (place, Planted(cultivar, standing.place.leaders, tray, buried_m))
-    return Bit(place, where, minutes_for(season, PLANT_OUT), (writes,), (), say("{} at {}", cultivar, place))
+    return PlannedPiece(
+        place, where, minutes_for(season, PLANT_OUT), (writes,), (), say("{} at {}", cultivar, place)
+    )
 
 
 RULES = (

@@ -29,7 +29,7 @@ _SEASON, _OUTLOOK, _LOADS, _WORKINGS = (
 )
 
 
-class Shown(NamedTuple):
+class RuleInputs(NamedTuple):
     """A season, its outlook and its loads, value by value: two are alike where all values are."""
 
     season: tuple[Any, ...]
@@ -45,7 +45,7 @@ class Shown(NamedTuple):
         return season, outlook, loads
 
 
-def loops_shown(stages: Stages, season: Season, outlook: Outlook, loads: Loads) -> dict[str, Shown]:
+def loops_shown(stages: Stages, season: Season, outlook: Outlook, loads: Loads) -> dict[str, RuleInputs]:
     """By loop, in the order of the layout."""
     layouts = {_TOGETHER: season.layout}
     if not hang_across(season, season.leaders.values()):
@@ -57,7 +57,7 @@ def loops_shown(stages: Stages, season: Season, outlook: Outlook, loads: Loads) 
         _loads(loops, season, loads),
     )
     workings = _workings(loops, season, loads.workings)
-    return {loop: Shown(seasons[loop], outlooks[loop], bearing[loop], workings[loop]) for loop in layouts}
+    return {loop: RuleInputs(seasons[loop], outlooks[loop], bearing[loop], workings[loop]) for loop in layouts}
 
 
 def _layouts(layout: Layout) -> dict[str, Layout]:

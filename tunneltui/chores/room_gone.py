@@ -68,7 +68,7 @@ def _room_gone(season: Season, loop: str, coiled: list[LoweringMove]) -> Chore:
             coiled[0].limited_by,
             "it is" if len(coiled) == 1 else "they are",
         ),
-        bits=whole(at_head(season, first), minutes_for(season, ROOM_GONE)),
+        pieces=whole(at_head(season, first), minutes_for(season, ROOM_GONE)),
         choices=[
             ("c", "coil the stems on the ground under their hooks", answer("coil")),
             ("d", "let the bare lowest tier down first, coil what is left", answer("tier_down")),

@@ -13,7 +13,7 @@ from tunneltui.chores.crop_end import only_clearing_at_the_end
 from tunneltui.chores.exceptions import only
 from tunneltui.chores.kinds import FAMILIES, KINDS
 from tunneltui.chores.minding import with_cautions
-from tunneltui.chores.reach import Shown, loops_shown
+from tunneltui.chores.reach import RuleInputs, loops_shown
 from tunneltui.chores.rule import ChoreRule
 from tunneltui.growth.outlook import Outlook
 from tunneltui.loads.result import Loads
@@ -53,7 +53,7 @@ def finished(stages: Stages, season: Season, loads: Loads, chores: Iterable[Chor
 
 def _along(*shown: tuple[object, ...]) -> dict[int, list[Chore]]:
     """What rules ask for that look at no more than a loop."""
-    season, outlook, loads = Shown(*shown).opened()
+    season, outlook, loads = RuleInputs(*shown).opened()
     return _chores_by_rule("stem", season, outlook, loads) | _chores_by_rule("loop", season, outlook, loads)
 
 

@@ -58,7 +58,7 @@ def _ask(season: Season, loop: str, leaders: list[Leader]) -> Chore:
         ),
         why="Nothing else is noted of them. Stems that stood before are long and bear: what is asked of them, and "
         "what they will give, rests on it.",
-        bits=whole(where, minutes_for(season, STOOD_BEFORE)),
+        pieces=whole(where, minutes_for(season, STOOD_BEFORE)),
         choices=[
             ("n", say("{}, as noted", Day(noted, season.day)), [("", (loop, Note(text="")))]),
             *((key, *about(weeks)) for key, weeks in WEEKS_AGO.items()),

@@ -101,7 +101,7 @@ def _clip_to_string(
             cm(hook_m - string.u_m),
             season.string_name(string.id),
         ),
-        bits=whole(
+        pieces=whole(
             where,
             minutes_for(season, CLIP_TO_STRING),
             (
@@ -141,7 +141,10 @@ def _gaps(season: Season, loop: Loop) -> Iterator[tuple[float, float]]:
 
 
 def _hang_string(season: Season, loop: Loop, from_m: float, to_m: float, across: list[str]) -> Chore:
-    where = on_the_loop(season, loop.id, _middle(season, loop, from_m, to_m))
+    # In the middle of the gap, or at the row's end where the gap lies before it.
+    ends = [s.u_start_m + season.layout.rows[s.row][1].length_m for s in loop.stretches]
+    before_end = any(abs(to_m - end_m) < 1e-9 for end_m in ends)
+    where = on_the_loop(season, loop.id, to_m if before_end else (from_m + to_m) / 2)
     of_row = [string for string in season.strings.values() if string.row == where.row]
     number = max((string.number for string in of_row), default=0) + 1
     twine = of_row[0].twine if of_row else ""
@@ -160,16 +163,10 @@ def _hang_string(season: Season, loop: Loop, from_m: float, to_m: float, across:
             cm(to_m - from_m),
             cm(season.holding.limits.string_gap_m),
         ),
-        bits=whole(
+        pieces=whole(
             where, minutes_for(season, STRING), (where.row, StringHung(round(where.x_m, 2), number, twine))
         ),
     )
-
-
-def _middle(season: Season, loop: Loop, from_m: float, to_m: float) -> float:
-    """The middle of a gap, or the row's end where the gap lies before it."""
-    ends = [s.u_start_m + season.layout.rows[s.row][1].length_m for s in loop.stretches]
-    return to_m if any(abs(to_m - end_m) < 1e-9 for end_m in ends) else (from_m + to_m) / 2
 
 
 def more_twine(season: Season, outlook: Outlook, _loads: Loads) -> Iterator[Chore]:
@@ -199,7 +196,7 @@ def more_twine(season: Season, outlook: Outlook, _loads: Loads) -> Iterator[Chor
                     cm(weekly_m),
                     cm(most_m),
                 ),
-                bits=whole(
+                pieces=whole(
                     where,
                     minutes_for(season, TWINE),
                     (leader.place, Hung(leader.id, hook.u_m, round(hook.spare_m + more_m, 2), hook.kind)),
@@ -234,7 +231,7 @@ def cross_wire(season: Season, loads: Loads, jobs: Sequence[LoweringJob]) -> Ite
                     Day(job.visit, season.day),
                     _sideways(season, loads, loop, waiting),
                 ),
-                bits=whole(
+                pieces=whole(
                     where,
                     minutes_for(season, CROSS_WIRE),
                     (first.row, Note("cross wire put up over the row's end; corner to be set in the holding")),

@@ -13,7 +13,7 @@ from tunneltui.chores.begun_late import nothing_noted
 from tunneltui.chores.chore import Chore
 from tunneltui.chores.chore_kind import ChoreKind
 from tunneltui.chores.heads import head_hold, held_on, stands_still
-from tunneltui.chores.making import Bit, Written, at_head, at_row, in_order_of_work, make_chore
+from tunneltui.chores.making import PlannedPiece, Written, at_head, at_row, in_order_of_work, make_chore
 from tunneltui.chores.minutes import minutes_for
 from tunneltui.chores.rule import ChoreRule
 from tunneltui.growth.air import AirSeries, air_series
@@ -222,7 +222,7 @@ def _tip_out(
             seen,
         ),
         why=why,
-        bits=tip_bits(season, leaders),
+        pieces=tip_pieces(season, leaders),
         choices=[*tip_choices(leaders), *_wind_in(season, outlook, at_wire)],
     )
 
@@ -236,10 +236,12 @@ def _wind_in(season: Season, outlook: Outlook, at_wire: list[Leader]) -> list[Ti
     return [("w", "still under the wire: hold its head, and ask again", writes)]
 
 
-def tip_bits(season: Season, leaders: Iterable[Leader]) -> list[Bit]:
+def tip_pieces(season: Season, leaders: Iterable[Leader]) -> list[PlannedPiece]:
     """A tip each, to be decided together or one by one."""
     minutes = minutes_for(season, TIP_OUT)
-    return [Bit(x.id, at_head(season, x), minutes, (), (x.id,), say("tip of {}", x.name)) for x in leaders]
+    return [
+        PlannedPiece(x.id, at_head(season, x), minutes, (), (x.id,), say("tip of {}", x.name)) for x in leaders
+    ]
 
 
 TipAnswer = tuple[str, str, list[tuple[str, Written]]]

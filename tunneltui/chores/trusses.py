@@ -8,7 +8,7 @@ from datetime import date, timedelta
 from tunneltui.cells import Quantity, degc, kg, many, say
 from tunneltui.chores.chore import Chore
 from tunneltui.chores.chore_kind import ChoreKind
-from tunneltui.chores.making import Bit, at_head, at_root, at_row, in_order_of_work, make_chore, whole
+from tunneltui.chores.making import PlannedPiece, at_head, at_root, at_row, in_order_of_work, make_chore, whole
 from tunneltui.chores.minutes import minutes_for
 from tunneltui.chores.rule import ChoreRule
 from tunneltui.growth.air import daily_mean_c
@@ -73,8 +73,8 @@ def _truss_prune(season: Season, row: str, over: list[tuple[Leader, TrussOn, int
             len(over),
             row,
         ),
-        bits=[
-            Bit(
+        pieces=[
+            PlannedPiece(
                 f"{stem.id} {truss.number}",
                 at_head(season, stem),
                 minutes_for(season, TRUSS_PRUNE),
@@ -115,7 +115,7 @@ def _prop(season: Season, leader: Leader, truss: TrussOn) -> Chore:
             kg(truss.kg),
             Quantity(truss.fruits, ""),
         ),
-        bits=whole(
+        pieces=whole(
             where,
             minutes_for(season, PROP),
             (leader.place, Propped(leader.id, round(truss.s_m, 2))),
@@ -146,8 +146,8 @@ def pollinate(season: Season, outlook: Outlook, _loads: Loads) -> Iterator[Chore
                 latest=season.day + timedelta(days=1),
                 proposal=say("shake the flowers of {} at midday", many(len(flowering), "plant")),
                 why=reason,
-                bits=[
-                    Bit(
+                pieces=[
+                    PlannedPiece(
                         leader.id,
                         at_head(season, leader),
                         max(1.0 / len(every), minutes_for(season, POLLINATE)),

@@ -87,7 +87,7 @@ def _weak_plant(season: Season, leader: Leader, own_m: float, usual_m: float) ->
         latest=season.day + timedelta(days=14),
         proposal=say("{}: keep it as it is, or take its tip out, or the plant", leader.name),
         why=say("It grows {} a week where the others of its loop make {}{}.", cm(own_m), cm(usual_m), passes),
-        bits=whole(where, minutes_for(season, WEAK_PLANT), leaders=[leader.id]),
+        pieces=whole(where, minutes_for(season, WEAK_PLANT), leaders=[leader.id]),
         choices=[
             ("l", "keep it as it is, to the end of the season", [("", (leader.place, LetItRun(leader.id, True)))]),
             ("t", "take its tip out", [("", (leader.place, TipTakenOut(leader.id)))]),

@@ -103,7 +103,8 @@ def plan_week(tasks: Iterable[Task], days: Sequence[WorkDay], steps_minutes: flo
         given += [piece for piece in kept if id(piece) not in chosen and piece.due <= number]
         kept = [piece for piece in kept if id(piece) not in chosen and piece.due > number]
         tasks_taken = tuple(task for piece in taken for task in piece.tasks)
-        minutes = _minutes(taken) + steps_minutes * len(_rows_with_steps(tasks_taken))
+        rows_with_steps = {task.steps for task in tasks_taken if task.steps}
+        minutes = _minutes(taken) + steps_minutes * len(rows_with_steps)
         plans.append(DayPlan(day.day, day.minutes, minutes, tasks_taken))
     gives = sorted((task for piece in given for task in piece.tasks), key=lambda task: -task.worth)
     return Week(tuple(plans), level, tuple(gives), tuple(waits))
@@ -298,7 +299,3 @@ def _in_whole_passes(
 
 def _minutes(pieces: Iterable[_Placed]) -> float:
     return sum(piece.minutes for piece in pieces)
-
-
-def _rows_with_steps(tasks: Iterable[Task]) -> set[str]:
-    return {task.steps for task in tasks if task.steps}

@@ -129,7 +129,12 @@ def measure(house: House, day: date) -> None:
         house.diary.act()
         house.diary.write(_reading(house, stem), stem.place)
         if day.isocalendar().week % 2 == 0:
-            _count_trusses(house, stem, day)
+            # Fruit set on the trusses that flowered two weeks ago or more and were not counted yet.
+            for truss in stem.plant.trusses:
+                old_enough = truss.flowered is not None and truss.flowered <= day - timedelta(days=14)
+                if old_enough and truss.number > stem.counted_to and truss.thirds_picked == 0:
+                    house.diary.write(TrussCounted(stem.id, truss.number, truss.fruits), stem.place)
+                    stem.counted_to = truss.number
 
 
 def _reading(house: House, stem: TrainedStem) -> Measured:
@@ -147,12 +152,3 @@ def _reading(house: House, stem: TrainedStem) -> Measured:
         lowest_truss=float(lowest.number if lowest else len(stem.plant.trusses) + 1),
         leaves=float(int(stem.plant.leaves)) if luck.random() < 0.3 else None,
     )
-
-
-def _count_trusses(house: House, stem: TrainedStem, day: date) -> None:
-    """Fruit set on the trusses that flowered two weeks ago or more and were not counted yet."""
-    for truss in stem.plant.trusses:
-        old_enough = truss.flowered is not None and truss.flowered <= day - timedelta(days=14)
-        if old_enough and truss.number > stem.counted_to and truss.thirds_picked == 0:
-            house.diary.write(TrussCounted(stem.id, truss.number, truss.fruits), stem.place)
-            stem.counted_to = truss.number

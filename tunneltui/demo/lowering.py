@@ -104,7 +104,10 @@ def _lower(
     stem.hook_u_m = near(max(stem.hook_u_m + 0.02, min(planned_u_m, ahead_u_m - HOOKS_APART_M)), 0.01)
     stem.tip_z_m -= truly_m
     stem.let_out_m += truly_m
-    _open_at_bend(house, stem)
+    free_to_m = bend(stem).s_m + 0.15
+    for clip in [clip for clip in stem.head if clip.s_m < free_to_m]:
+        house.diary.write(Unclipped(clip.id), stem.place)
+        stem.head.remove(clip)
     house.diary.write(_noted(house, stem, let_out_m), stem.place, tick)
     for string in strings_to_clip(stem, strings):
         z_m, s_m = place_on_string(stem, string, limits, luck)
@@ -112,16 +115,12 @@ def _lower(
         clip.u_m, clip.z_m = string.u_m, z_m
         stem.run.append(clip)
     if luck.random() < _KINKS:
-        _splint(house, stem)
+        # A crack at the bend, tied up at once; the stem goes on.
+        at_m = round(bend(stem).s_m + 0.05, 2)
+        house.diary.alone(StemKinked(stem.id, at_m), stem.place)
+        house.diary.write(Tied(stem.id, at_m, "head"), stem.place)
     if stem.training == "laid_down" and stem.let_out_m > 0.5 and luck.random() < 0.3:
         house.diary.write(Propped(stem.id, round(bend(stem).s_m * 0.6, 2), 0.05), stem.place, tick)
-
-
-def _splint(house: House, stem: TrainedStem) -> None:
-    """A crack at the bend, tied up at once; the stem goes on."""
-    at_m = round(bend(stem).s_m + 0.05, 2)
-    house.diary.alone(StemKinked(stem.id, at_m), stem.place)
-    house.diary.write(Tied(stem.id, at_m, "head"), stem.place)
 
 
 def _noted(house: House, stem: TrainedStem, let_out_m: float) -> Lowered:
@@ -139,10 +138,3 @@ def _noted(house: House, stem: TrainedStem, let_out_m: float) -> Lowered:
         finish="as_said" if not ticked and luck.random() < 0.3 else None,
         as_proposed=ticked,
     )
-
-
-def _open_at_bend(house: House, stem: TrainedStem) -> None:
-    free_to_m = bend(stem).s_m + 0.15
-    for clip in [clip for clip in stem.head if clip.s_m < free_to_m]:
-        house.diary.write(Unclipped(clip.id), stem.place)
-        stem.head.remove(clip)

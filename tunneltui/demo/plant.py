@@ -173,7 +173,11 @@ def grow(plant: Plant, today: Drive, rng: Random) -> float:
     plant.nodes += new_nodes
     plant.length_m += grown_m
     _new_trusses(plant, grown_m, new_nodes, rng)
-    _flower(plant, today, rng)
+    for truss in plant.trusses:
+        if truss.flowered is None and plant.nodes >= truss.node + _NODES_TO_FLOWER:
+            truss.flowered = today.day
+            flowers = max(1, round(rng.gauss(plant.line.flowers, 0.12 * plant.line.flowers)))
+            truss.fruits = max(1, sum(rng.random() < today.set_share for _ in range(flowers)))
     return grown_m
 
 
@@ -217,11 +221,3 @@ def _new_trusses(plant: Plant, grown_m: float, new_nodes: float, rng: Random) ->
         slow = exp(rng.gauss(0, 0.025))
         plant.trusses.append(Truss(number, plant.next_truss_node, plant.length_m - back_m, slow=slow))
         plant.next_truss_node += rng.choice((2.9, 3.0, 3.0, 3.1))
-
-
-def _flower(plant: Plant, today: Drive, rng: Random) -> None:
-    for truss in plant.trusses:
-        if truss.flowered is None and plant.nodes >= truss.node + _NODES_TO_FLOWER:
-            truss.flowered = today.day
-            flowers = max(1, round(rng.gauss(plant.line.flowers, 0.12 * plant.line.flowers)))
-            truss.fruits = max(1, sum(rng.random() < today.set_share for _ in range(flowers)))

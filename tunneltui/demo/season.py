@@ -196,7 +196,9 @@ def _tend_rows(house: House, day: date, weekday: Weekday) -> None:
     for row in at_work:
         _row_morning(house, row, day)
     for loop in dict.fromkeys(house.layout.loop_of_row[row].id for row in at_work):
-        _loop_evening(house, loop, day)
+        lowered = lowering.lower_loop(house, loop, day)
+        if lowered >= 5 and house.luck.random() < 0.5:
+            house_book.time_a_job(house, "lower", lowered, 1.25)
     if day.timetuple().tm_yday % TWISTED_EVERY_DAYS == 4:
         for row in rows:
             if house.layout.rows[row][1].training != "tiered":
@@ -215,12 +217,6 @@ def _row_morning(house: House, row: str, day: date) -> None:
     tunnel, _ = house.layout.rows[row]
     if house.airs[tunnel.key].max_c < 19 and day.month < 7:
         crop_work.pollinate(house, row, day)
-
-
-def _loop_evening(house: House, loop: str, day: date) -> None:
-    lowered = lowering.lower_loop(house, loop, day)
-    if lowered >= 5 and house.luck.random() < 0.5:
-        house_book.time_a_job(house, "lower", lowered, 1.25)
 
 
 def _tend_tunnel(house: House, tunnel: str, day: date) -> None:

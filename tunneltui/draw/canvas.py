@@ -175,15 +175,14 @@ class Canvas:
 
     def rows(self, *, ascii_only: bool = False) -> list[CanvasRow]:
         """The rows as runs of one style."""
-        return [self._row(row, ascii_only) for row in range(self.height)]
+        return [
+            runs_of([self._cell(column, row, ascii_only) for column in range(self.columns)])
+            for row in range(self.height)
+        ]
 
     def text(self, *, ascii_only: bool = False) -> list[str]:
         """The rows as plain text without trailing blanks."""
         return [row_text(row).rstrip() for row in self.rows(ascii_only=ascii_only)]
-
-    def _row(self, row: int, ascii_only: bool) -> CanvasRow:
-        cells = [self._cell(column, row, ascii_only) for column in range(self.columns)]
-        return runs_of(cells)
 
     def _cell(self, column: int, row: int, ascii_only: bool) -> Run:
         held = self._signs.get((column, row))

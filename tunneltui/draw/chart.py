@@ -148,13 +148,9 @@ def season_chart(
         (Run(left, "quiet"), *row)
         for left, row in zip(axis.labels, canvas.rows(ascii_only=ascii_only), strict=True)
     ]
-    return [*drawn, _weeks_row(canvas, growing.week_number(first), growing.week_number(last))]
-
-
-def _weeks_row(canvas: Canvas, first: int, last: int) -> CanvasRow:
-    left, right = f"week {first}", str(last)
+    left, right = f"week {growing.week_number(first)}", str(growing.week_number(last))
     room = max(canvas.columns - len(left) - len(right), 1)
-    return (Run(f"{' ' * AXIS_CELLS}{left}{' ' * room}{right}", "quiet"),)
+    return [*drawn, (Run(f"{' ' * AXIS_CELLS}{left}{' ' * room}{right}", "quiet"),)]
 
 
 def bar(share: float, cells: int, *, ascii_only: bool = False) -> str:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Collection, Iterator
 
-from tunneltui.draw.canvas import Canvas, CanvasRow, Sign, View
+from tunneltui.draw.canvas import Canvas, CanvasRow, View
 from tunneltui.draw.row_picture import HOOK, HOOK_ASSUMED, TIP, TURNING_Z, labels, truss_sign
 from tunneltui.draw.row_scene import RowScene, StemSeen
 
@@ -42,7 +42,11 @@ def lowering_picture(
         canvas.mark(truss.u_m, truss.z_m - 3 * dot_m, truss_sign(truss), style, 3)
     canvas.mark(*after.points[-1], TIP, "chosen", 4)
     numbers = labels(canvas, [(string.u_m, str(string.number), "quiet") for string in scene_now.strings])
-    return [numbers, _hook_now(canvas, scene_now, scene_after, leader), *canvas.rows()]
+    # ``j`` over the place the hook leaves, if it leaves it.
+    at = [hook.u_m for scene in (scene_now, scene_after) for hook in scene.hooks if hook.leader == leader]
+    moves = len(at) == 2 and canvas.column(at[0]) != canvas.column(at[1])
+    hook_now = labels(canvas, [(at[0], HOOK_ASSUMED.glyph, "quiet")] if moves else [])
+    return [numbers, hook_now, *canvas.rows()]
 
 
 def _stem(scene: RowScene, leader: str) -> StemSeen | None:
@@ -70,11 +74,3 @@ def _hangs(canvas: Canvas, scene: RowScene, stem: StemSeen, style: str, every: i
             canvas.line([(hook.u_m, hook.z_m), (hook.u_m, hook.tip_z_m)], style, every=max(every, 2))
             if every == 1:
                 canvas.mark(hook.u_m, hook.z_m, HOOK, style, 4)
-
-
-def _hook_now(canvas: Canvas, scene_now: RowScene, scene_after: RowScene, leader: str) -> CanvasRow:
-    """``j`` over the place the hook leaves, if it leaves it."""
-    at = [hook.u_m for scene in (scene_now, scene_after) for hook in scene.hooks if hook.leader == leader]
-    moves = len(at) == 2 and canvas.column(at[0]) != canvas.column(at[1])
-    sign: Sign = HOOK_ASSUMED
-    return labels(canvas, [(at[0], sign.glyph, "quiet")] if moves else [])

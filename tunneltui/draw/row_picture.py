@@ -87,11 +87,7 @@ def _marks(canvas: Canvas, scene: RowScene, chosen: str) -> None:
     for string in scene.strings:
         if string.weak:
             canvas.mark(string.u_m, string.top_z_m - 0.1, WEAK, "must", 2)
-    _weak_clips(canvas, scene)
-
-
-def _weak_clips(canvas: Canvas, scene: RowScene) -> None:
-    """A ``!`` beside each clip that would take something down."""
+    # A ``!`` beside each clip that would take something down.
     beside_m = 2 * (canvas.view.right - canvas.view.left) / (2 * canvas.columns)
     for clip in scene.clips:
         if clip.weak:

@@ -102,7 +102,11 @@ def row_scene(season: Season, outlook: Outlook, bearing: Loads, loop_id: str) ->
         season.leaders_of_loop(loop_id), key=lambda leader: _head_u(leader, bearing.paths.get(leader.id))
     )
     stems = tuple(_stem(leader, outlook, bearing) for leader in leaders if leader.id in bearing.paths)
-    weak = _worst(season, bearing, loop_id)
+    # Only the loop's few worst weak points: marking all of them would mark none.
+    own = {string.id for string in season.strings_of_loop(loop_id)}
+    own |= {fixing.id for leader in leaders for fixing in leader.fixings}
+    own |= {hook_id(leader) for leader in leaders}
+    weak = set([point.fixing for point in bearing.weak_points if point.fixing in own][:WORST])
     heights = {stretch.row: season.layout.rows[stretch.row][1].wire_height_m for stretch in loop.stretches}
     clips = tuple(_clips(season, bearing, leaders, weak))
     return RowScene(
@@ -124,15 +128,6 @@ def row_scene(season: Season, outlook: Outlook, bearing: Loads, loop_id: str) ->
             for prop in leader.props
         ),
     )
-
-
-def _worst(season: Season, bearing: Loads, loop: str) -> set[str]:
-    """Ids of the loop's few worst weak points; marking all of them would mark none."""
-    leaders = season.leaders_of_loop(loop)
-    own = {string.id for string in season.strings_of_loop(loop)}
-    own |= {fixing.id for leader in leaders for fixing in leader.fixings}
-    own |= {hook_id(leader) for leader in leaders}
-    return set([point.fixing for point in bearing.weak_points if point.fixing in own][:WORST])
 
 
 def place_at(path: StemPath, s_m: float) -> tuple[float, float]:

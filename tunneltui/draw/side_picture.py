@@ -42,7 +42,10 @@ def side_picture(
     stem = next((stem_seen for stem_seen in scene.stems if stem_seen.leader == chosen), None)
     if stem is None or columns < 8 or rows < 4:
         return []
-    canvas = Canvas(columns, rows - 1, _view(scene, stem, nearer))
+    us = [u_m for u_m, _ in stem.points]
+    middle, wide_m = (min(us) + max(us)) / 2, (max(us) - min(us) + 2 * AROUND_M) / nearer
+    top = max([scene.top_m, *(z_m for _, z_m in stem.points)]) + ABOVE_M
+    canvas = Canvas(columns, rows - 1, View(middle - wide_m / 2, middle + wide_m / 2, 0.0, top))
     view = canvas.view
     canvas.line([(view.left, 0.0), (view.right, 0.0)], "rule")
     for string in scene.strings:
@@ -57,13 +60,6 @@ def side_picture(
     if all(run.text == " " for run in head[:HEAD_CELLS]):
         head = (*(Run(sign, "quiet") for sign in " string".ljust(HEAD_CELLS)), *head[HEAD_CELLS:])
     return [head, *canvas.rows(ascii_only=ascii_only)]
-
-
-def _view(scene: RowScene, stem: StemSeen, nearer: float) -> View:
-    us = [u_m for u_m, _ in stem.points]
-    middle, wide_m = (min(us) + max(us)) / 2, (max(us) - min(us) + 2 * AROUND_M) / nearer
-    top = max([scene.top_m, *(z_m for _, z_m in stem.points)]) + ABOVE_M
-    return View(middle - wide_m / 2, middle + wide_m / 2, 0.0, top)
 
 
 def _neighbours(canvas: Canvas, scene: RowScene, chosen: str) -> None:

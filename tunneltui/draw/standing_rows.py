@@ -6,8 +6,8 @@ from collections.abc import Mapping, Sequence
 
 from tunneltui.draw.canvas import CanvasRow, Run, Sign
 from tunneltui.holding.layout import Layout
-from tunneltui.holding.model import Place, Tunnel
 from tunneltui.holding.model import Row as Standing
+from tunneltui.holding.model import Tunnel
 
 BED, FIRST_OF_TWO, LAST_OF_TWO, ALONE, CUT = (
     Sign("─", "-"),
@@ -41,7 +41,9 @@ def standing_rows(
 
 def _line(tunnel: Tunnel, row: Standing, letters: Mapping[str, str], room: int) -> list[Sign]:
     standing = sorted(row.places, key=lambda place: place.x_m)
-    cells = _cells(tunnel, row, standing, room)
+    to_scale = [int((row.start_m + place.x_m) / tunnel.length_m * room) for place in standing]
+    own = len(set(to_scale)) == len(to_scale) and (not to_scale or to_scale[-1] < room)
+    cells = to_scale if own else list(range(len(standing)))
     line = [BED] * room
     for place, cell in zip(standing, cells, strict=True):
         if cell < room:
@@ -50,12 +52,6 @@ def _line(tunnel: Tunnel, row: Standing, letters: Mapping[str, str], room: int) 
     if cells and cells[-1] >= room:
         line[-1] = CUT
     return line
-
-
-def _cells(tunnel: Tunnel, row: Standing, standing: Sequence[Place], room: int) -> list[int]:
-    to_scale = [int((row.start_m + place.x_m) / tunnel.length_m * room) for place in standing]
-    own = len(set(to_scale)) == len(to_scale) and (not to_scale or to_scale[-1] < room)
-    return to_scale if own else list(range(len(standing)))
 
 
 def _inked(label: str, line: Sequence[Sign], ascii_only: bool) -> CanvasRow:

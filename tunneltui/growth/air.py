@@ -13,6 +13,7 @@ from collections import defaultdict
 from collections.abc import Mapping
 from datetime import date, timedelta
 from functools import lru_cache
+from itertools import count
 from math import cos, exp, pi
 from operator import itemgetter
 from typing import Literal
@@ -346,9 +347,11 @@ def _issued(season: Season, read: Mapping[int, _Day], today: int) -> dict[int, f
     for first, forecast in issued_since(season.forecasts, season.day - timedelta(days=SEASON_DAYS)):
         if forecast.issued > season.day.isoformat():
             continue
-        for day, mean_c in _forecast_means(first, forecast):
+        for day, low, high in zip(count(first.toordinal()), forecast.min_c, forecast.max_c, strict=False):
+            if low is None or high is None:
+                continue
             if day not in outside or outside[day][0] <= forecast.issued:
-                outside[day] = (forecast.issued, mean_c)
+                outside[day] = (forecast.issued, (low + high) / 2)
     gains = [read[d][0] - value for d, (_, value) in outside.items() if d in read and d < today]
     usual_c = tunnel_gain_c(today, 45.0 if season.holding.latitude_deg is None else season.holding.latitude_deg)
     gain = (sum(gains) + GAIN_WORTH_DAYS * usual_c) / (len(gains) + GAIN_WORTH_DAYS)
@@ -359,10 +362,3 @@ def issued_since(forecasts: Forecasts, day: date) -> Forecasts:
     """Forecasts whose first figure speaks of a day or of a later one, in the order of the journal: those of years
     gone by are not looked through for it."""
     return forecasts[bisect_left(forecasts, day, key=itemgetter(0)) :]
-
-
-def _forecast_means(first: date, forecast: Forecast) -> list[tuple[int, float]]:
-    pairs = zip(forecast.min_c, forecast.max_c, strict=False)
-    means = [(low + high) / 2 if low is not None and high is not None else None for low, high in pairs]
-    days = [(first + timedelta(days=ahead)).toordinal() for ahead in range(len(means))]
-    return [(day, mean_c) for day, mean_c in zip(days, means, strict=True) if mean_c is not None]

@@ -293,11 +293,11 @@ def _foreseen(
 def _since_read(leader: LeaderBasis, on: date, head: HeadOn) -> Band:
     """The length foreseen, as sure as the growth since the last reading: what was read is held against what was
     read, however little is known of the whole length."""
-    followed = leader.followed
-    grown = growth_over(followed, followed.position.day, on.toordinal(), leader.coming)
+    estimate = leader.estimate
+    grown = growth_over(estimate, estimate.position.day, on.toordinal(), leader.coming)
     reach = (
         WIDE
-        * (grown.cm2 + followed.position.grown_cm2 + min(followed.position.length_cm2, READING_CM2)) ** 0.5
+        * (grown.cm2 + estimate.position.grown_cm2 + min(estimate.position.length_cm2, READING_CM2)) ** 0.5
         / 100
     )
     return Band(head.length_m.mid - reach, head.length_m.mid, head.length_m.mid + reach)

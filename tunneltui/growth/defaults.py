@@ -145,6 +145,7 @@ def traits(cultivar: Cultivar | None, *, lit: bool = False) -> Traits:
         "truss_rate_intercept": crop.flowering_source,
         "stem_m_per_week": crop.stem_source,
     }
+    own_pace = given.stem_m_per_week is not None or given.stem_per_truss_m is not None
     return Traits(
         given.fruit_g or kind.fruit_g,
         fruits,
@@ -156,12 +157,8 @@ def traits(cultivar: Cultivar | None, *, lit: bool = False) -> Traits:
         None if crop.days_to_pick is None else given.days_to_pick or crop.days_to_pick,
         kind.ripening,
         PLANTED_TRUSS if given.planted_truss is None else given.planted_truss,
-        1.0 if lit or _has_own_pace(given) else COOLER_SHARE / sqrt(kind.pace),
+        1.0 if lit or own_pace else COOLER_SHARE / sqrt(kind.pace),
     )
-
-
-def _has_own_pace(cultivar: Cultivar) -> bool:
-    return cultivar.stem_m_per_week is not None or cultivar.stem_per_truss_m is not None
 
 
 def _stem_cm_a_day(cultivar: Cultivar, crop: Crop, lit: bool) -> float:

@@ -158,7 +158,12 @@ class _Reader:
             self._flag(reading.day, fault="read before it was planted")
             return
         if reading.by != "rule":
-            self._seen_in_passing(reading, day)
+            # By eye: it tells where the stem is, whatever was noted before, and nothing of how fast it came there.
+            if reading.length_m is not None and reading.length_m > 0:
+                self.fixes.append(Fix(day, "length", reading.length_m * 100, LENGTH_BY_PATH_CM2))
+            if reading.tip_under_wire_m is not None:
+                cm2 = TIP_BY_EYE_CM2 if reading.by == "eye" else FINISH_OFF_CM2
+                self._tip_at(day, reading.tip_under_wire_m, cm2, "seen")
             return
         if reading.length_m is not None:
             self._read_length(reading.day, day, reading.length_m * 100, reading.stems)
@@ -169,14 +174,6 @@ class _Reader:
         if reading.tip_under_wire_m is not None:
             self.measured_on = reading.day
             self._tip_at(day, reading.tip_under_wire_m, TIP_READ_CM2, learn=reading.length_m is None)
-
-    def _seen_in_passing(self, reading: Reading, day: int) -> None:
-        """By eye: it tells where the stem is, whatever was noted before, and nothing of how fast it came there."""
-        if reading.length_m is not None and reading.length_m > 0:
-            self.fixes.append(Fix(day, "length", reading.length_m * 100, LENGTH_BY_PATH_CM2))
-        if reading.tip_under_wire_m is not None:
-            cm2 = TIP_BY_EYE_CM2 if reading.by == "eye" else FINISH_OFF_CM2
-            self._tip_at(day, reading.tip_under_wire_m, cm2, "seen")
 
     def _read_length(self, on: date, day: int, cm: float, stems: int) -> None:
         if cm <= 0:
@@ -251,8 +248,12 @@ class _Reader:
     def lowering(self, lowering: Lowering) -> None:
         day = lowering.day.toordinal()
         let_out = lowering.let_out_m
-        if _is_aimed(lowering):
-            self._let_down(lowering, day)
+        noted = lowering.tip_under_wire_m is not None or lowering.finish is not None
+        if lowering.as_proposed and lowering.aimed_under_wire_m is not None and not noted:
+            # A tick of what was aimed at: the tip hangs there or lower, and of its growth nothing was seen.
+            self.fixes.append(let_down(day, self.wire_cm, lowering.aimed_under_wire_m or 0.0, lowering.let_out_m))
+            self._tip, self._since_tip_known = None, True
+            self._let_out_cm = self._let_out_cm2 = 0.0
             return
         if let_out is None:
             self._since_tip_known = False
@@ -267,12 +268,6 @@ class _Reader:
             if lowering.tip_under_wire_m is not None:
                 self.measured_on = lowering.day
             self._tip_at(day, under[0] / 100, under[1])
-
-    def _let_down(self, lowering: Lowering, day: int) -> None:
-        """A tick of what was aimed at: the tip hangs there or lower, and of its growth nothing was seen."""
-        self.fixes.append(let_down(day, self.wire_cm, lowering.aimed_under_wire_m or 0.0, lowering.let_out_m))
-        self._tip, self._since_tip_known = None, True
-        self._let_out_cm = self._let_out_cm2 = 0.0
 
     def _tip_at(
         self,
@@ -365,12 +360,6 @@ def _fault(grown_cm: float, days: int, fastest_cm_a_day: float, slack_cm: float 
     if grown_cm > fastest_cm_a_day * days + slack_cm:
         return say("more than {} a day", _cm(fastest_cm_a_day))
     return ""
-
-
-def _is_aimed(lowering: Lowering) -> bool:
-    """Let out until the tip hung as proposed, and ticked."""
-    noted = lowering.tip_under_wire_m is not None or lowering.finish is not None
-    return lowering.as_proposed and lowering.aimed_under_wire_m is not None and not noted
 
 
 def _let_out_cm2(lowering: Lowering, let_out_m: float) -> float:

@@ -20,10 +20,10 @@ from tunneltui.growth.courses import Course, RipeCourse, stem_course, truss_cour
 from tunneltui.growth.defaults import Traits, traits
 from tunneltui.growth.evidence import Evidence, evidence_of
 from tunneltui.growth.fruit_mass import CultivarFruit
-from tunneltui.growth.groups import DaysAhead, Followed, Member, follow
+from tunneltui.growth.groups import DaysAhead, Member, StemEstimate, follow
 from tunneltui.growth.leader import (
     LeaderBasis,
-    Trussed,
+    TrussDates,
     TrussesNoted,
     leader_outlook,
     planted_truss_line,
@@ -340,14 +340,14 @@ def _followed(
     evidence: Mapping[str, Evidence],
     houses: Mapping[str, _TunnelAir],
     kinds: Mapping[str, _CultivarLearned],
-) -> dict[str, Followed]:
+) -> dict[str, StemEstimate]:
     groups: dict[tuple[str, str], list[Member]] = defaultdict(list)
     for name, leader in season.leaders.items():
         wire_cm = _row(season, leader).wire_height_m * 100
         began = (leader.since, leader.planted_on, leader.planted_about, may_be_older(season, leader))
         member = Member(name, leader.u_m, *began, evidence[name], wire_cm, leader.training == "pinched_at_wire")
         groups[leader.cultivar, leader.row].append(member)
-    followed: dict[str, Followed] = {}
+    followed: dict[str, StemEstimate] = {}
     for group, members in groups.items():
         cultivar, row = group
         coming = houses[season.layout.rows[row][0].key].coming
@@ -364,18 +364,20 @@ def _trusses(
     houses: Mapping[str, _TunnelAir],
     kinds: Mapping[str, _CultivarLearned],
     days: int,
-) -> dict[str, Trussed]:
+) -> dict[str, TrussDates]:
     """By leader."""
     last, latitude = season.day.toordinal() + days, _unlit_latitude(season)
-    trussed = {}
+    dates = {}
     for name, leader in leaders.items():
         tunnel, kind = _tunnel(season, leader), kinds[leader.cultivar]
         flowering, ripe, air = kind.flowering[tunnel], kind.ripe[tunnel], houses[tunnel].air
         events = leader.truss_fruits, leader.trusses_lost, leader.tip_taken_out_on
         noted = TrussesNoted(*events, evidence[name].lowest, evidence[name].hanging)
         line, traits_of_kind = kind.lines[name], kind.traits
-        trussed[name] = stages.of(Trussed, name, noted, line, flowering, ripe, air, traits_of_kind, last, latitude)
-    return trussed
+        dates[name] = stages.of(
+            TrussDates, name, noted, line, flowering, ripe, air, traits_of_kind, last, latitude
+        )
+    return dates
 
 
 def _by_cultivar(picks: tuple[Pick, ...]) -> dict[str, tuple[Pick, ...]]:
@@ -390,7 +392,7 @@ def _fruit(
     season: Season,
     cultivar: str,
     kind: Traits,
-    trusses: Mapping[str, Trussed],
+    trusses: Mapping[str, TrussDates],
     picks: tuple[Pick, ...],
 ) -> CultivarFruit:
     own = [name for name in trusses if season.leaders[name].cultivar == cultivar]
@@ -426,8 +428,8 @@ def _bases(
     evidence: Mapping[str, Evidence],
     houses: Mapping[str, _TunnelAir],
     kinds: Mapping[str, _CultivarLearned],
-    followed: Mapping[str, Followed],
-    trusses: Mapping[str, Trussed],
+    followed: Mapping[str, StemEstimate],
+    trusses: Mapping[str, TrussDates],
     fruit: Mapping[str, CultivarFruit],
     days: int,
 ) -> dict[str, LeaderBasis]:

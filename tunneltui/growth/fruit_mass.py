@@ -15,7 +15,7 @@ from math import exp, inf, log, sqrt
 from msgspec import Struct
 
 from tunneltui.growth.defaults import Traits, season_truss_kg
-from tunneltui.growth.leader import Trussed
+from tunneltui.growth.leader import TrussDates
 from tunneltui.growth.outlook import CULTIVAR_SD
 from tunneltui.growth.pick_days import Picks, weighed_picks
 from tunneltui.growth.picks import PICK_SD, found_ripe
@@ -47,7 +47,7 @@ class CultivarFruit:
     season: Season
     cultivar: str
     kind: Traits
-    trusses: Mapping[str, Trussed]
+    trusses: Mapping[str, TrussDates]
     """By leader."""
 
     @cached_property
@@ -56,10 +56,10 @@ class CultivarFruit:
         return {
             name: [
                 day
-                for number, day in enumerate(trussed.ripe, start=1)
-                if number not in trussed.noted.lost and day < inf
+                for number, day in enumerate(dates.ripe, start=1)
+                if number not in dates.noted.lost and day < inf
             ]
-            for name, trussed in self.trusses.items()
+            for name, dates in self.trusses.items()
         }
 
     @cached_property

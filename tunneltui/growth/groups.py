@@ -14,7 +14,7 @@ from msgspec import Struct, field
 
 from tunneltui.growth.courses import Course
 from tunneltui.growth.defaults import PLANTED_LENGTH_M, PLANTED_LENGTH_SD_M, Traits
-from tunneltui.growth.evidence import PLANTED_AT_MOST_CM, ROOTING_DAYS, Evidence, Fix, Growth
+from tunneltui.growth.evidence import PLANTED_AT_MOST_CM, ROOTING_DAYS, Evidence, Fix
 from tunneltui.growth.outlook import Band
 from tunneltui.growth.position import Position
 from tunneltui.growth.stems import (
@@ -69,7 +69,7 @@ class _Track(Struct):
     """Its length was read, told by its own path, or taken from those planted with it."""
 
 
-class Followed(Struct, frozen=True):
+class StemEstimate(Struct, frozen=True):
     """A leader as far as the journal goes, and all that its forecast needs."""
 
     planted: int
@@ -155,7 +155,7 @@ class _FollowedGroup(Struct):
 class GroupFollowed(Struct, frozen=True, eq=False):
     """What is known of each leader of a group, and from where later notes are followed on."""
 
-    leaders: dict[str, Followed]
+    leaders: dict[str, StemEstimate]
     ln_stem_rate: float
     """As assumed before anything was read; with ``age_days``, at the beginning."""
     age_days: float
@@ -223,7 +223,10 @@ def _begun(member: Member) -> _Track:
 
 def _take_in(state: _FollowedGroup, course: Course) -> None:
     """The notes after the day it has come to."""
-    growths = _by_day(g for track in state.tracks.values() for g in track.member.evidence.growths)
+    # By the day they were read and, within it, the day they count from: one visit each.
+    growths: dict[int, dict[int, list[Grown]]] = defaultdict(lambda: defaultdict(list))
+    for growth in (g for track in state.tracks.values() for g in track.member.evidence.growths):
+        growths[growth.end][growth.start].append(growth.grown)
     fixes: dict[int, list[tuple[_Track, list[Fix]]]] = defaultdict(list)
     for track in state.tracks.values():
         by_day: dict[int, list[Fix]] = defaultdict(list)
@@ -239,7 +242,9 @@ def _take_in(state: _FollowedGroup, course: Course) -> None:
             _move(track, group, learned, course, day)
         _learn(group, learned, course, day, growths[day])
         for track, of_day in fixes[day]:
-            _fix(track, of_day)
+            for fix in of_day:
+                track.position = track.position.take(fix)
+            _anchor(track)
         read = [track for track, of_day in fixes[day] if not track.placed and _length_read(of_day)]
         for track, of_day in fixes[day]:
             track.placed = track.placed or any(fix.what == "length" for fix in of_day)
@@ -315,14 +320,6 @@ def _planted(leader: Member) -> Position:
     return Position.planted(leader.since.toordinal(), length_m * 100, sd_m * 100)
 
 
-def _by_day(growths: Iterable[Growth]) -> dict[int, dict[int, list[Grown]]]:
-    """By the day they were read and, within it, the day they count from: one visit each."""
-    by_day: dict[int, dict[int, list[Grown]]] = defaultdict(lambda: defaultdict(list))
-    for growth in growths:
-        by_day[growth.end][growth.start].append(growth.grown)
-    return by_day
-
-
 def _move(track: _Track, group: StemGroup, learned: _Learned, course: Course, day: int) -> None:
     """On to a day: with the group as far as that was read, from there on as it foresees."""
     position, stems = track.position, track.member.evidence.stems
@@ -363,12 +360,6 @@ def _added(before_cm: float, cm: float) -> float:
     return (before_cm + cm) ** 2 - before_cm**2
 
 
-def _fix(track: _Track, fixes: Sequence[Fix]) -> None:
-    for fix in fixes:
-        track.position = track.position.take(fix)
-    _anchor(track)
-
-
 def _anchor(track: _Track) -> None:
     length = (track.position.day, track.position.length_cm / 100)
     if track.anchors and track.anchors[-1][0] == length[0]:
@@ -376,9 +367,9 @@ def _anchor(track: _Track) -> None:
     track.anchors.append(length)
 
 
-def _followed(track: _Track, group: StemGroup, state_day: int) -> Followed:
+def _followed(track: _Track, group: StemGroup, state_day: int) -> StemEstimate:
     effect, own2 = group.effect(track.member.id)
-    return Followed(
+    return StemEstimate(
         track.member.planted_on.toordinal(),
         track.position,
         tuple(track.anchors),
@@ -409,7 +400,7 @@ class DaysAhead(Struct, frozen=True):
     """Variance of the logarithm of coming growth from guessed temperatures."""
 
 
-def growth_over(leader: Followed, start: int, end: int, coming: DaysAhead) -> Ahead:
+def growth_over(leader: StemEstimate, start: int, end: int, coming: DaysAhead) -> Ahead:
     """Growth from one day to a later one, neither before the leader's last note."""
     start = max(start, leader.position.still_until)
     days = end - start

@@ -17,7 +17,7 @@ from tunneltui.growth.courses import Course, RipeCourse
 from tunneltui.growth.defaults import PLANTED_TRUSS_SD, Traits
 from tunneltui.growth.evidence import Evidence, let_down
 from tunneltui.growth.fruit import LOOK_BACK_DAYS, LOOK_ON_DAYS, light_share, mass_share, set_share
-from tunneltui.growth.groups import WIDE, Ahead, DaysAhead, Followed, band_m, growth_over
+from tunneltui.growth.groups import WIDE, Ahead, DaysAhead, StemEstimate, band_m, growth_over
 from tunneltui.growth.leaves import Leaves, bare_below_m, leaves_left
 from tunneltui.growth.outlook import Band, LeaderOutlook, StemOn, TrussOn
 from tunneltui.growth.position import Position
@@ -50,7 +50,7 @@ class TrussesNoted(NamedTuple):
 
 
 @dataclass(frozen=True, eq=False)
-class Trussed:
+class TrussDates:
     """A leader's trusses 1, 2, ... to the day ``last``; each sequence is worked out when it is first asked for."""
 
     noted: TrussesNoted
@@ -156,8 +156,8 @@ class LeaderBasis(Struct, frozen=True, eq=False):
 
     leader: Leader
     evidence: Evidence
-    followed: Followed
-    trusses: Trussed
+    estimate: StemEstimate
+    trusses: TrussDates
     kind: Traits
     fruit: CultivarFruit
     rate: TrussRate
@@ -178,11 +178,14 @@ def leader_outlook(basis: LeaderBasis, days: int) -> LeaderOutlook:
     """The leader from today to ``days`` on."""
     today = basis.coming.today
     stems = {stem.day: stem for stem in _stems(basis, today, days + 1)}
+    # What is not known of the growth so far is no part of the week's.
+    position = replace(basis.estimate.position, day=today, unread_cm=0.0, unseen_cm=0.0)
+    week = growth_over(replace(basis.estimate, position=position), today, today + 7, basis.coming)
     return LeaderOutlook(
         basis.leader.id,
         stems,
         basis.evidence.measured_on,
-        _growth_a_week(basis),
+        band_m(week.cm, week.cm2),
         _trusses_a_week(basis),
         _at_wire(stems, basis.limit_cm / 100),
         basis.evidence.flagged,
@@ -192,7 +195,7 @@ def leader_outlook(basis: LeaderBasis, days: int) -> LeaderOutlook:
 
 def length_on(basis: LeaderBasis, day: int) -> Band:
     """Length in m on one day, an ordinal, of a leader that is let down when it comes to its wire."""
-    ahead = growth_over(basis.followed, basis.followed.position.day, day, basis.coming)
+    ahead = growth_over(basis.estimate, basis.estimate.position.day, day, basis.coming)
     return _length(basis, ahead)
 
 
@@ -235,20 +238,20 @@ def _lowered_unnoted(basis: LeaderBasis) -> bool:
 
 
 def _grown(basis: LeaderBasis, day: int) -> Position:
-    position = basis.followed.position
-    ahead = growth_over(basis.followed, position.day, day, basis.coming)
+    position = basis.estimate.position
+    ahead = growth_over(basis.estimate, position.day, day, basis.coming)
     return position.grow(day, ahead.cm, ahead.cm2, ahead.tip_cm2).within_wire(
         basis.wire_cm, basis.leader.training == "pinched_at_wire"
     )
 
 
 def _length_line(basis: LeaderBasis) -> LengthLine:
-    anchors = basis.followed.anchors
+    anchors = basis.estimate.anchors
     return LengthLine(
         tuple(day for day, _ in anchors),
         tuple(length for _, length in anchors),
-        basis.followed.cm_per_response / 100,
-        basis.followed.position.stopped_on,
+        basis.estimate.cm_per_response / 100,
+        basis.estimate.position.stopped_on,
     )
 
 
@@ -336,8 +339,8 @@ def _share_of_one_more(trusses: Sequence[TrussOn]) -> float:
 
 
 def _head_on(basis: LeaderBasis, day: int, unnoted: bool) -> HeadOn:
-    position = basis.followed.position
-    ahead = growth_over(basis.followed, position.day, day, basis.coming)
+    position = basis.estimate.position
+    ahead = growth_over(basis.estimate, position.day, day, basis.coming)
     length = _length(basis, ahead)
     tip = band_m(position.tip_cm + ahead.cm, position.tip_cm2 + ahead.tip_cm2)
     if unnoted:
@@ -356,7 +359,7 @@ def _head_on(basis: LeaderBasis, day: int, unnoted: bool) -> HeadOn:
 
 
 def _length(basis: LeaderBasis, ahead: Ahead) -> Band:
-    position = basis.followed.position
+    position = basis.estimate.position
     return band_m(position.length_cm + ahead.cm, position.length_cm2 + ahead.cm2)
 
 
@@ -375,14 +378,6 @@ def _trusses_on(basis: LeaderBasis, day: int, at: int, hanging: Sequence[_Hangin
             kg = truss.ripe_kg * mass_share(z)
             trusses.append(TrussOn(truss.number, truss.s_m, z, truss.fruits, kg, truss.ripe_on, truss.counted))
     return tuple(trusses)
-
-
-def _growth_a_week(basis: LeaderBasis) -> Band:
-    """What is not known of the growth so far is no part of it."""
-    today = basis.coming.today
-    position = replace(basis.followed.position, day=today, unread_cm=0.0, unseen_cm=0.0)
-    week = growth_over(replace(basis.followed, position=position), today, today + 7, basis.coming)
-    return band_m(week.cm, week.cm2)
 
 
 def _trusses_a_week(basis: LeaderBasis) -> Band:

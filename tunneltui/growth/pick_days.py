@@ -116,7 +116,10 @@ def _foreseen(
     for leader in season.leaders.values():
         standing[leader.cultivar, leader.row].append(ripe[leader.id])
     cleared = _cleared_on(season)
-    unclean = _unclean(season)
+    unclean: dict[tuple[str, str], list[Pick]] = defaultdict(list)
+    for pick in season.picks:
+        if not pick.picked.clean:
+            unclean[pick.picked.cultivar, pick.row].append(pick)
     return tuple(
         outlook
         for (cultivar, row), trusses in sorted(standing.items())
@@ -130,15 +133,6 @@ def _foreseen(
             _taken_kg(season, cultivar, row, cleared[cultivar, row], unclean[cultivar, row]),
         )
     )
-
-
-def _unclean(season: Season) -> dict[tuple[str, str], list[Pick]]:
-    """By cultivar and row, the picks that left some of what was ripe."""
-    unclean: dict[tuple[str, str], list[Pick]] = defaultdict(list)
-    for pick in season.picks:
-        if not pick.picked.clean:
-            unclean[pick.picked.cultivar, pick.row].append(pick)
-    return unclean
 
 
 def _taken_kg(season: Season, cultivar: str, row: str, cleared: int | None, unclean: Sequence[Pick]) -> float:

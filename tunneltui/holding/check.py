@@ -226,12 +226,9 @@ def _shown(value: Any) -> str:
     if isinstance(value, int) and not -_BEYOND < value < _BEYOND:
         return "a huge number"
     # ascii() also shows what would hide or turn the text around it: control and right-to-left marks.
-    plain = json.dumps(value, default=str) if not isinstance(value, str) else _quoted(value)
-    return _shortened(plain)
-
-
-def _quoted(text: str) -> str:
-    return f'"{text}"' if text.isprintable() else ascii(text)
+    if isinstance(value, str):
+        return _shortened(f'"{value}"' if value.isprintable() else ascii(value))
+    return _shortened(json.dumps(value, default=str))
 
 
 def _shortened(text: str) -> str:

@@ -53,7 +53,10 @@ class _Table:
 def disagreements(table: dict[str, Any], zones: Set[str]) -> Iterator[Disagreement]:
     """Everything in a holding's table that does not agree with something else in it, or with the known zones."""
     holding = _Table((), table)
-    yield from _zone(holding, zones)
+    zone = holding.text("zone")
+    if zone and zone not in zones:
+        near = nearest(zone, zones)
+        yield holding.disagreement("zone", f'"{zone}"', f"an IANA time zone{f' ({near}?)' if near else ''}")
     yield from _limits(holding)
     for key in ("tunnels", "cultivars", "clips", "twines", "hooks", "pests"):
         yield from _twice(holding.tables(key), "key")
@@ -72,13 +75,6 @@ def disagreements(table: dict[str, Any], zones: Set[str]) -> Iterator[Disagreeme
             yield from _row_in_tunnel(row, tunnel)
             yield from _row(row, tunnel, cultivars, twines)
             yield from _never_tiered(row, holding.tables("cultivars"))
-
-
-def _zone(holding: _Table, zones: Set[str]) -> Iterator[Disagreement]:
-    zone = holding.text("zone")
-    if zone and zone not in zones:
-        near = nearest(zone, zones)
-        yield holding.disagreement("zone", f'"{zone}"', f"an IANA time zone{f' ({near}?)' if near else ''}")
 
 
 def _limits(holding: _Table) -> Iterator[Disagreement]:
@@ -164,7 +160,11 @@ def _known(table: _Table, key: str, given: set[str]) -> Iterator[Disagreement]:
 
 
 def _loops(tunnel: _Table) -> Iterator[Disagreement]:
-    partner = {row.of.get("number"): row.of.get("loop_with") for row in tunnel.tables("rows") if _hashable(row)}
+    partner = {
+        row.of.get("number"): row.of.get("loop_with")
+        for row in tunnel.tables("rows")
+        if all(not isinstance(row.of.get(key), dict | list) for key in ("number", "loop_with"))
+    }
     for row in tunnel.tables("rows"):
         number, other = row.number("number"), row.number("loop_with")
         if other is None or number is None:
@@ -180,10 +180,6 @@ def _loops(tunnel: _Table) -> Iterator[Disagreement]:
             yield row.disagreement(
                 "loop_with", f"{other}, but row {other} {names}", f"loop_with = {number} in row {other}"
             )
-
-
-def _hashable(row: _Table) -> bool:
-    return all(not isinstance(row.of.get(key), dict | list) for key in ("number", "loop_with"))
 
 
 def _row_in_tunnel(row: _Table, tunnel: _Table) -> Iterator[Disagreement]:

@@ -303,7 +303,7 @@ class Holding:
     twines: tuple[TwineKind, ...] = ()
     hooks: tuple[HookKind, ...] = ()
     pests: tuple[Pest, ...] = ()
-    """Only what differs from the built-in list (care.pests)."""
+    """Only what differs from the built-in list (care.scouting)."""
 
 
 EMPTY = Holding(name="nothing stands here yet")

@@ -66,7 +66,9 @@ def warning_records(workings: Workings) -> tuple[WarningRecord, ...]:
             ends = [(look, False) for look in history.held]
             ends += [(history.failed, True)] if history.failed is not None else []
             for look, failed in ends:
-                week = _week_of(fixing, look)
+                # What is known is taken anew once a week, on its Monday.
+                day = _day_of(fixing, look)
+                week = day - timedelta(days=day.weekday())
                 if week not in by_week:
                     hung_before = [hung for hung in seen if hung.fixing.hung_on < week]
                     records = [record(_before(hung, week), prior) for hung in hung_before]
@@ -107,12 +109,6 @@ def in_all(records: Sequence[WarningRecord]) -> str:
 
 def _day_of(fixing: Fixing, look: Look) -> date:
     return fixing.hung_on + timedelta(days=round(7 * look.weeks))
-
-
-def _week_of(fixing: Fixing, look: Look) -> date:
-    """The Monday of its week: what is known is taken anew once a week."""
-    day = _day_of(fixing, look)
-    return day - timedelta(days=day.weekday())
 
 
 def _before(seen: _ClipHistory, day: date) -> History:

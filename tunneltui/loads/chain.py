@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Mapping
 from datetime import date
 
 from tunneltui.growth.outlook import Outlook
@@ -79,6 +79,10 @@ def _summed_up(workings: Workings) -> Loads:
     borne = {leader: stem.borne for leader, stem in stems.items()}
     lines = line_loads(season, borne)
     hanging = wires(season, borne, lines)
+    faults = [stem.path.fault for stem in stems.values() if stem.path.fault]
+    for aside in season.set_aside:
+        if aside.entry.kind == "clip_failed":
+            faults.append(f"Entry {aside.entry.id} notes a failure of a clip that is not there: {aside.why}.")
     return Loads(
         day=workings.day,
         clips=(),
@@ -88,7 +92,7 @@ def _summed_up(workings: Workings) -> Loads:
         rows=tuple(_rows(season, stems)),
         weak_points=(),
         paths={},
-        faults=(*_faults(season, stems.values()), *unknown_wires(season, lines)),
+        faults=(*faults, *unknown_wires(season, lines)),
         corners=tuple(corner_loads(season, borne)),
         strengths=tuple(kind_strengths(workings.learned)),
     )
@@ -104,11 +108,3 @@ def _rows(season: Season, stems: Mapping[str, LoadedStem]) -> list[RowLoad]:
     for stem in stems.values():
         newtons[stem.leader.row] += stem.weights.total_n
     return [RowLoad(row, newton / GRAVITY_M_PER_S2) for row, newton in newtons.items()]
-
-
-def _faults(season: Season, stems: Iterable[LoadedStem]) -> list[str]:
-    faults = [stem.path.fault for stem in stems if stem.path.fault]
-    for aside in season.set_aside:
-        if aside.entry.kind == "clip_failed":
-            faults.append(f"Entry {aside.entry.id} notes a failure of a clip that is not there: {aside.why}.")
-    return faults

@@ -12,7 +12,7 @@ nothing; else a lying stem, between a stiff beam and one hinged at every hold.
 
 from __future__ import annotations
 
-from collections.abc import Collection, Iterator, Sequence
+from collections.abc import Collection, Sequence
 from math import hypot, inf, sqrt
 from typing import Literal, NamedTuple
 
@@ -230,6 +230,7 @@ def ready(
         breaks += [_COLUMN_STEP_M * i for i in range(1, 16)]
     heaps = along.placed(sorted(lumps(weights, breaks)))
     twisted = leader.hook is not None and (leader.twisted_in_on is not None or not stations[-1].fixings)
+    places = along.placed((truss.s_m, truss.newton) for truss in weights.unsure)
     return Ready(
         tuple(stations),
         tuple(heaps),
@@ -238,13 +239,8 @@ def ready(
         stiffness_n_m2,
         weights.green_sd,
         weights.fruit_sd,
-        tuple(_placed(along, weights)),
+        tuple((*place, truss.sd_n) for place, truss in zip(places, weights.unsure, strict=True)),
     )
-
-
-def _placed(along: Along, weights: Weights) -> Iterator[tuple[float, float, float, float]]:
-    places = along.placed((truss.s_m, truss.newton) for truss in weights.unsure)
-    return ((*place, truss.sd_n) for place, truss in zip(places, weights.unsure, strict=True))
 
 
 def stem_loads(stem: Ready, *, without: Collection[str] = (), hooked: bool = True) -> StemLoads:
@@ -286,15 +282,13 @@ def _upright(stem: Ready) -> Carried:
         [(s_m, newton) for s_m, _, newton in stem.heaps], stem.stiffness_n_m2, steadied=stem.steadied
     )
     at_most_n = min(most_n, weight_n)
-    mid_n, off_n = weight_n - 0.75 * at_most_n, NINETY * _whole_off(stem).sd_n(weight_n)
+    fruit_n = sum(newton for _, _, newton, _ in stem.unsure)
+    trusses_sd_n = hypot(*(sd_n for *_, sd_n in stem.unsure))
+    off = WeighedOff(fruit_n, trusses_sd_n, stem.fruit_sd, stem.green_sd)
+    mid_n, off_n = weight_n - 0.75 * at_most_n, NINETY * off.sd_n(weight_n)
     low_n = max(0.0, mid_n - hypot(mid_n - max(0.0, weight_n - 1.2 * most_n), off_n))
     high_n = mid_n + hypot(0.5 * at_most_n, off_n)
     return Carried(low_n, mid_n, high_n, (high_n - low_n) / (2 * NINETY), UPRIGHT_LN)
-
-
-def _whole_off(stem: Ready) -> WeighedOff:
-    fruit_n = sum(newton for _, _, newton, _ in stem.unsure)
-    return WeighedOff(fruit_n, hypot(*(off_n for *_, off_n in stem.unsure)), stem.fruit_sd, stem.green_sd)
 
 
 def _below_n(stem: Ready, hold: _Hold) -> float:
@@ -325,7 +319,10 @@ def _lying(stem: Ready, holds: Sequence[_Hold], loads: Sequence[tuple[float, flo
     xs = [hold.x_m for hold in holds]
     last = len(holds) - 1
     if not holds[-1].hook:
-        loads, last = _folded(xs[-1], loads), last + 1
+        # A head without its hook folds over its last hold and hangs there; it does not stick out as a lever. Held
+        # out stiffly, 14 N half a metre on would bend the stem with 7 N.m; a green stem of 10 mm and 0.26 N.m2
+        # creases at 2 to 6 % of outer strain, which is 1 to 3 N.m (from memory).
+        loads, last = [(min(place, xs[-1]), newton) for place, newton in loads], last + 1
     stiff, limp = beam.pull_only(xs, loads), beam.hinged(xs, loads)
     if holds[0].rooted and holds[0].lying:
         holds[0].own_n = _below_n(stem, holds[0])
@@ -362,15 +359,6 @@ def _weighed_off(stem: Ready, holds: Sequence[_Hold]) -> list[WeighedOff]:
     ]
 
 
-def _folded(last_m: float, loads: Sequence[tuple[float, float]]) -> list[tuple[float, float]]:
-    """A head without its hook folds over its last hold and hangs there; it does not stick out as a lever.
-
-    Held out stiffly, 14 N half a metre on would bend the stem with 7 N.m; a green stem of 10 mm and 0.26 N.m2
-    creases at 2 to 6 % of outer strain, which is 1 to 3 N.m (from memory).
-    """
-    return [(min(place, last_m), newton) for place, newton in loads]
-
-
 def _hook_part(hold: _Hold, whole: Carried) -> Carried:
     """All of its support, save where an upright stem is also held to strings: then by the count of fixings."""
     if not hold.lying:
@@ -398,17 +386,19 @@ def _stations(leader: Leader, path: StemPath, along: Along, length_m: float) -> 
         s_m = hold_s_m(hold, length_m)
         stations.append(_Station(s_m, along.x_m(s_m), along.z_m(s_m), "run", tuple(hold)))
     if leader.training == "laid_down":
-        stations += _rests(path, along)
+        # Supports that stand in for the ground, up to two bend radii short of where the stem leaves it.
+        on_ground = [(s_m, z_m) for _, z_m, s_m in path.points if z_m <= REST_M + 1e-9]
+        end_s_m = on_ground[-1][0] - REST_EVERY_M
+        count = int(end_s_m / REST_EVERY_M + 1e-9)
+        places = [REST_EVERY_M * (i + 1) for i in range(count)]
+        stations += [_Station(s_m, along.x_m(s_m), along.z_m(s_m), "ground") for s_m in places]
     head = _head(leader, path, along, length_m)
-    stations += _props(leader, along, head.s_m if head is not None else length_m)
+    # A prop under a head that hangs on its hook changes nothing that can be told.
+    below_m = head.s_m if head is not None else length_m
+    under = [prop.s_m for prop in leader.props if 0.0 < prop.s_m < below_m]
+    stations += [_Station(s_m, along.x_m(s_m), along.z_m(s_m), "ground") for s_m in under]
     stations.sort(key=lambda station: station.s_m)
     return [*stations, head] if head is not None else stations
-
-
-def _props(leader: Leader, along: Along, below_m: float) -> list[_Station]:
-    """Props under the stem; one under a head that hangs on its hook changes nothing that can be told."""
-    under = [prop.s_m for prop in leader.props if 0.0 < prop.s_m < below_m]
-    return [_Station(s_m, along.x_m(s_m), along.z_m(s_m), "ground") for s_m in under]
 
 
 def _head(leader: Leader, path: StemPath, along: Along, length_m: float) -> _Station | None:
@@ -434,15 +424,6 @@ def _left(stem: Ready, without: Collection[str], hooked: bool) -> list[_Station]
         elif station.kind in ("root", "ground"):
             left.append(station)
     return left
-
-
-def _rests(path: StemPath, along: Along) -> list[_Station]:
-    """Supports that stand in for the ground, up to two bend radii short of where the stem leaves it."""
-    on_ground = [(s_m, z_m) for _, z_m, s_m in path.points if z_m <= REST_M + 1e-9]
-    end_s_m = on_ground[-1][0] - REST_EVERY_M
-    count = int(end_s_m / REST_EVERY_M + 1e-9)
-    places = [REST_EVERY_M * (i + 1) for i in range(count)]
-    return [_Station(s_m, along.x_m(s_m), along.z_m(s_m), "ground") for s_m in places]
 
 
 def _chain(

@@ -121,7 +121,9 @@ def _doubles(
     strength = kind_strength(season, learned, kind)
     if strength.failures < KNOWN_FROM:
         last = max((*own, *to.clips), key=lambda clip: clip.s_m)
-        return (_beside(last),) if _is_heavy(season, hangs.leader) and last in new else ()
+        cultivar = season.layout.cultivars.get(hangs.leader.cultivar)
+        heavy = cultivar is not None and traits(cultivar).truss_kg >= HEAVY_KG
+        return (_beside(last),) if heavy and last in new else ()
     at = {(f.string, f.s_m): f.id for f in lowered_stem.leader.fixings if f.on == "string"}
     looks = first_looks(season, outlook, lowered_stem, to.let_out_m, on)
     return tuple(
@@ -160,11 +162,6 @@ def first_looks(
 def _is_doubled(leader: Leader, new: tuple[StringClip, ...], clip: StringClip) -> bool:
     held = [f.string for f in leader.fixings if f.on == "string"] + [string_clip.string for string_clip in new]
     return held.count(clip.string) > 1
-
-
-def _is_heavy(season: Season, leader: Leader) -> bool:
-    cultivar = season.layout.cultivars.get(leader.cultivar)
-    return cultivar is not None and traits(cultivar).truss_kg >= HEAVY_KG
 
 
 def _beside(clip: StringClip) -> StringClip:

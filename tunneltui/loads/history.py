@@ -69,16 +69,29 @@ def leader_past(season: Season, leader: Leader, outlook: Outlook, past: Past | N
     ahead = outlook.leaders[leader.id]
     stem = ahead.days[min(ahead.days)]
     pace = (ahead.growth_m_per_week.mid / 7, ahead.trusses_per_week.mid / 7)
-    rests_on = _rests_on(leader, stem, pace, outlook)
+    # What the past of a stem is wound back from. What a day's own fixings and props were is asked beside it: what
+    # is hung, wound or seen today leaves the past as it was.
+    rests_on = (
+        *(leader.id, leader.u_m, leader.training, leader.cultivar, leader.hook, leader.lowerings),
+        *(leader.readings, leader.twisted_in_on is not None, leader.trusses_lost),
+        *(stem, pace, outlook.day),
+    )
     holds = past is not None and past.layout is season.layout and past.rests_on == rests_on
     days_before = past.days if past is not None and holds else {}
     days = {}
     for day in sorted({day for clip in _every_seen(leader) for day in clip.days}):
-        held_by, before = _held_by(leader, day), days_before.get(day)
+        # The fixings and props of that day, as far as they move loads.
+        held_by = (
+            *((f.id, f.on, f.string, f.u_m, f.z_m, f.s_m) for f in _fixings_as_of(leader, day)),
+            *_props_as_of(leader, day),
+        )
+        before = days_before.get(day)
         if before is not None and before.held_by == held_by:
             days[day] = before
         else:
-            days[day] = PastDay(held_by, _clips_n(leader, stem, pace, outlook.day, day, season.layout))
+            then = stem_as_of(leader, stem, pace, outlook.day, day)
+            borne = standing(season.layout, leader_as_of(leader, day), then).borne.clips
+            days[day] = PastDay(held_by, {f: (carried.mid_n, carried.lasting_ln) for f, carried in borne.items()})
     return Past(rests_on, season.layout, days)
 
 
@@ -135,32 +148,6 @@ def _history(clip: _ClipLooks, past: Mapping[date, PastDay]) -> History:
 def _look(fixing: Fixing, day: date, past: Mapping[date, PastDay]) -> Look:
     load_n, lasting_ln = past[day].clips.get(fixing.id, (0.0, 0.0))
     return Look((day - fixing.hung_on).days / 7, load_n, lasting_ln)
-
-
-def _rests_on(leader: Leader, stem: StemOn, pace: tuple[float, float], outlook: Outlook) -> tuple[object, ...]:
-    """What the past of a stem is wound back from. What a day's own fixings and props were is asked beside it: what
-    is hung, wound or seen today leaves the past as it was."""
-    return (
-        *(leader.id, leader.u_m, leader.training, leader.cultivar, leader.hook, leader.lowerings),
-        *(leader.readings, leader.twisted_in_on is not None, leader.trusses_lost),
-        *(stem, pace, outlook.day),
-    )
-
-
-def _held_by(leader: Leader, day: date) -> tuple[object, ...]:
-    """The fixings and props of a past day, as far as they move loads."""
-    return (
-        *((f.id, f.on, f.string, f.u_m, f.z_m, f.s_m) for f in _fixings_as_of(leader, day)),
-        *_props_as_of(leader, day),
-    )
-
-
-def _clips_n(
-    leader: Leader, stem: StemOn, pace: tuple[float, float], today: date, day: date, layout: Layout
-) -> dict[str, tuple[float, float]]:
-    """What each fixing of a past day bore, by its id."""
-    loaded = standing(layout, leader_as_of(leader, day), stem_as_of(leader, stem, pace, today, day))
-    return {fixing: (carried.mid_n, carried.lasting_ln) for fixing, carried in loaded.borne.clips.items()}
 
 
 def leader_as_of(leader: Leader, day: date) -> Leader:

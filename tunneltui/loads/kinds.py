@@ -90,10 +90,8 @@ def kind_strengths(learned: Mapping[str, Strength]) -> list[KindStrength]:
 
 def strength_of(season: Season, fixing: Fixing, learned: Mapping[str, Strength]) -> Strength:
     """A clip's kind; a tie is as strong as the knotted twine of its string, and nothing is learned of it."""
-    return learned[fixing.clip_kind] if not fixing.tie else _tie(season, fixing)
-
-
-def _tie(season: Season, fixing: Fixing) -> Strength:
+    if not fixing.tie:
+        return learned[fixing.clip_kind]
     string = season.strings.get(fixing.string)
     known_n = twine_strength_n(season.layout, string.twine, string.knot_share) if string else None
     weakening = season.holding.limits.clip_weakening_per_week

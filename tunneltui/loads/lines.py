@@ -50,7 +50,9 @@ def _strings(season: Season, borne: Mapping[str, StemLoads]) -> list[LineLoad]:
         if parts:
             strength_n = twine_strength_n(season.layout, string.twine, string.knot_share)
             mid_n, sd_n = sum(mid for mid, _ in parts), hypot(*(sd for _, sd in parts))
-            lines.append(_line(string.id, string.row, string.x_m, mid_n, sd_n, strength_n))
+            low_n, high_n = max(0.0, mid_n - NINETY * sd_n), mid_n + NINETY * sd_n
+            share = mid_n / strength_n if strength_n else None
+            lines.append(LineLoad(string.id, string.row, string.x_m, low_n, mid_n, high_n, share))
     return lines
 
 
@@ -71,8 +73,3 @@ def hook_place(leader: Leader, layout: Layout) -> tuple[str, float]:
     """Row and ``x_m`` of the wire a leader's head hangs from."""
     loop = layout.loops.get(leader.loop)
     return loop.row_at(hook_u_m(leader, loop)) if loop else (leader.row, leader.x_m)
-
-
-def _line(id_: str, row: str, x_m: float, mid_n: float, sd_n: float, strength_n: float | None) -> LineLoad:
-    low_n, high_n = max(0.0, mid_n - NINETY * sd_n), mid_n + NINETY * sd_n
-    return LineLoad(id_, row, x_m, low_n, mid_n, high_n, mid_n / strength_n if strength_n else None)

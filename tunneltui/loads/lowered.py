@@ -6,7 +6,7 @@ of ``loads.path``.
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Sequence
 from math import atan, hypot, pi, tan
 
 from msgspec import Struct
@@ -122,7 +122,11 @@ def after_let_out(season: Season, hangs: Hanging, let_out_m: float, at_u_m: floa
     on_line_m = hold.u_m + _across_m(hangs, let_out_m, limits)
     hook_m = round(max(on_line_m, hangs.hook_u_m) if at_u_m is None else at_u_m, 3)
     clips = _clips_passed(season, hangs, hook_m)
-    last = _held_by(clips) if clips else hold
+    last = hold
+    if clips:
+        # The last of the new holds is held at its lowest clip, as ``path.hold_s_m`` has it.
+        lowest = next(clip for clip in clips if clip.string == clips[-1].string)
+        last = Hold(lowest.u_m, lowest.z_m, lowest.s_m)
     run_m = hook_m - last.u_m
     rise_m = hangs.tip_z_m - let_out_m - last.z_m
     if hangs.leader.training == "laid_down":
@@ -140,9 +144,10 @@ def as_lowered(season: Season, hangs: Hanging, to: Laid, second: Sequence[String
     bent_to_m = to.bend_s_m + half_bend_m(season.limits_of(leader))
     kept = [f for f in leader.fixings if f.on != "head" or f.s_m >= bent_to_m]
     hook = leader.hook or Hook(0, to.hook_u_m, None, "", season.day, assumed=True)
+    closed = [*((hangs.own_string,) if hangs.own_string else ()), *to.clips, *second]
     fixings = [
         *(replace(f, u_m=to.hook_u_m) if f.on == "head" else f for f in kept),
-        *_closed(season, hangs, [*((hangs.own_string,) if hangs.own_string else ()), *to.clips, *second]),
+        *(_new_clip(season, leader, "string", clip.string, clip.u_m, clip.s_m) for clip in closed),
     ]
     if any(f.on == "head" for f in leader.fixings) and not any(f.on == "head" for f in kept):
         fixings.append(
@@ -226,12 +231,6 @@ def _clips_passed(season: Season, hangs: Hanging, hook_m: float) -> tuple[String
     return tuple(clips)
 
 
-def _held_by(clips: tuple[StringClip, ...]) -> Hold:
-    """The last of the new holds: at its lowest clip, as ``path.hold_s_m`` has it."""
-    last = next(clip for clip in clips if clip.string == clips[-1].string)
-    return Hold(last.u_m, last.z_m, last.s_m)
-
-
 def _is_at_a_corner(season: Season, loop: Loop, string: HungString) -> bool:
     if len(loop.stretches) < 2:
         return False
@@ -253,11 +252,6 @@ def _own_string(
             if s_m < stem.length_m.mid - OWN_STRING_BELOW_TIP_M:
                 return StringClip(string.id, string.number, string.u_m, z_m, round(s_m, 2))
     return None
-
-
-def _closed(season: Season, hangs: Hanging, clips: Iterable[StringClip]) -> Iterator[Fixing]:
-    for clip in clips:
-        yield _new_clip(season, hangs.leader, "string", clip.string, clip.u_m, clip.s_m)
 
 
 def _new_clip(season: Season, leader: Leader, on: OnWhat, string: str, u_m: float, s_m: float) -> Fixing:

@@ -92,12 +92,18 @@ class Pull(Struct, frozen=True):
 
 def hoop_loads(tunnel: Tunnel, pulls: Iterable[Pull]) -> list[HoopLoad]:
     """Load of every hoop that gets any. A hanger between two hoops loads both by the lever."""
-    places = _hoops_m(tunnel)
+    count = int(tunnel.length_m / tunnel.hoop_every_m + 1e-9)
+    places = [i * tunnel.hoop_every_m for i in range(count + 1)]
     left, right, unplaced = ([0.0] * len(places) for _ in range(3))
     for pull in pulls:
         sides = unplaced if pull.across_m <= 0 else left if pull.across_m < tunnel.width_m / 2 else right
-        for i, share in _shares(places, pull.x_m):
-            sides[i] += share * pull.newton
+        i = bisect_right(places, pull.x_m) - 1
+        if i < 0 or i >= len(places) - 1:
+            sides[max(0, i)] += pull.newton
+            continue
+        share = (pull.x_m - places[i]) / (places[i + 1] - places[i])
+        sides[i] += (1 - share) * pull.newton
+        sides[i + 1] += share * pull.newton
     allowed = tunnel.crop_allowed_kg_per_hoop
     allowed_n = allowed * GRAVITY_M_PER_S2 if allowed is not None else None
     hoops = []
@@ -107,16 +113,3 @@ def hoop_loads(tunnel: Tunnel, pulls: Iterable[Pull]) -> list[HoopLoad]:
             one_sided = max(left_n, right_n) > ONE_SIDED_SHARE * load_n
             hoops.append(HoopLoad(tunnel.key, x_m, load_n, allowed_n, one_sided))
     return hoops
-
-
-def _hoops_m(tunnel: Tunnel) -> list[float]:
-    count = int(tunnel.length_m / tunnel.hoop_every_m + 1e-9)
-    return [i * tunnel.hoop_every_m for i in range(count + 1)]
-
-
-def _shares(places: Sequence[float], x_m: float) -> list[tuple[int, float]]:
-    i = bisect_right(places, x_m) - 1
-    if i < 0 or i >= len(places) - 1:
-        return [(max(0, i), 1.0)]
-    share = (x_m - places[i]) / (places[i + 1] - places[i])
-    return [(i, 1 - share), (i + 1, share)]

@@ -196,7 +196,11 @@ def stem_path(leader: Leader, stem: StemOn, layout: Layout) -> StemPath:
     for hold in lying_holds(leader, length_m):
         u_m = onward_u_m(hold[0].u_m, leader.u_m, loop)
         hold_at = (u_m, fixing_z_m(hold[0], leader, u_m, limits, wire_z_m), hold_s_m(hold, length_m))
-        faults += _too_short(leader, points[-1], hold_at, loose_m, hold[0])
+        before = points[-1]
+        missing_m = hypot(hold_at[0] - before[0], hold_at[1] - before[1]) - (hold_at[2] - before[2])
+        if missing_m > loose_m:
+            to, thing = say("{}", m(hold_at[2], 2)), f"its {_fixing_words(hold[0])}"
+            faults.append(_shorter(leader, missing_m, before[2], to, thing))
         points.append(hold_at)
     hook_m = hook_u_m(leader, loop)
     if leader.training == "laid_down" and len(points) == 1:
@@ -252,7 +256,9 @@ def _up_to_the_tip(
         return _UpperStem([(u_m, z_m + min(free_m, max(rise_m, 0.0)), length_m)])
     missing_m = hypot(across_m, rise_m) - free_m
     if missing_m > loose_m:
-        return _UpperStem([tip], faults=(_shorter(leader, missing_m, s_m, "its tip", _hook_words(leader)),))
+        moved = [move for move in leader.lowerings if move.hook_u_m is not None]
+        hook = f"its hook, hung on {moved[-1].day} (entry {moved[-1].id})," if moved else "its hook"
+        return _UpperStem([tip], faults=(_shorter(leader, missing_m, s_m, "its tip", hook),))
     if across_m < UPRIGHT_M or missing_m > 0:
         return _UpperStem([tip])
     # A coil on the ground under the hook is past the bend.
@@ -307,20 +313,6 @@ def _fixing_words(fixing: Fixing) -> str:
     return say("{} on {} (entry {})", what, on, fixing.id)
 
 
-def _too_short(
-    leader: Leader,
-    before: tuple[float, float, float],
-    after: tuple[float, float, float],
-    loose_m: float,
-    fixing: Fixing,
-) -> list[str]:
-    missing_m = hypot(after[0] - before[0], after[1] - before[1]) - (after[2] - before[2])
-    if missing_m <= loose_m:
-        return []
-    thing = f"its {_fixing_words(fixing)}"
-    return [_shorter(leader, missing_m, before[2], say("{}", m(after[2], 2)), thing)]
-
-
 def _shorter(leader: Leader, missing_m: float, from_s_m: float, to: str, thing: str) -> str:
     last = leader.readings[-1] if leader.readings else None
     read = f" or its reading of {last.day} (entry {last.id})" if last is not None else ""
@@ -334,12 +326,6 @@ def _shorter(leader: Leader, missing_m: float, from_s_m: float, to: str, thing: 
         thing,
         read,
     )
-
-
-def _hook_words(leader: Leader) -> str:
-    """Since when its head hangs where it is noted, as far as it is known."""
-    moved = [move for move in leader.lowerings if move.hook_u_m is not None]
-    return f"its hook, hung on {moved[-1].day} (entry {moved[-1].id})," if moved else "its hook"
 
 
 def _wire_z_m(leader: Leader, layout: Layout) -> float:

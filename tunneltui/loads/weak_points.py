@@ -145,7 +145,9 @@ class _IntactHouse:
             if leader not in state.dropped and self._drops(stem, state, after):
                 state.dropped.append(leader)
                 self._land(stem, state, before)
-            for candidate in self._candidates(stem, state, before, after, beside_hook=_beside_hook(stem, goes)):
+            lying = [fixing.id for fixing in stem.leader.fixings if fixing.on != "head"]
+            beside_hook = bool(lying) and lying[-1] in {fixing.id for fixing in goes.fixings}
+            for candidate in self._candidates(stem, state, before, after, beside_hook=beside_hook):
                 best = candidate if best is None or candidate.share > best.share else best
         for candidate in self._struck(state):
             best = candidate if best is None or candidate.share > best.share else best
@@ -223,12 +225,6 @@ class _IntactHouse:
         if fixing.on != "string":
             return say("{} clip of {}", fixing.on, name)
         return say("clip of {} on {}", name, self.season.string_name(fixing.string))
-
-
-def _beside_hook(stem: LoadedStem, goes: _Next) -> bool:
-    """The last fixing of the lying stem was among what let go."""
-    lying = [fixing.id for fixing in stem.leader.fixings if fixing.on != "head"]
-    return bool(lying) and lying[-1] in {fixing.id for fixing in goes.fixings}
 
 
 def _longest_free_m(stem: LoadedStem, gone: set[str], *, hooked: bool) -> float:

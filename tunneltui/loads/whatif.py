@@ -179,7 +179,9 @@ def _handled(leader: Leader, day: date) -> Leader:
 
 
 def _with_second(season: Season, change: SecondHold) -> Season:
-    leader, fixing = _fixing(season, change.fixing)
+    leader, fixing = next(
+        (leader, f) for leader in season.leaders.values() for f in leader.fixings if f.id == change.fixing
+    )
     leader = _handled(leader, season.day)
     second = replace(
         fixing,
@@ -196,15 +198,14 @@ def _with_second(season: Season, change: SecondHold) -> Season:
 
 
 def _picked(season: Season, outlook: Outlook, change: PickedRow) -> Outlook:
+    def left(on: StemOn, ripe: set[int]) -> StemOn:
+        return replace(on, trusses=tuple(truss for truss in on.trusses if truss.number not in ripe))
+
     for leader in season.leaders_of_row(change.row):
         if leader.id in outlook.leaders:
             ripe = {t.number for t in outlook.stem(leader.id, outlook.day).trusses if t.z >= 1}
-            outlook = _each_day(outlook, leader.id, lambda on, ripe=ripe: _without(on, ripe))  # type: ignore[misc]
+            outlook = _each_day(outlook, leader.id, lambda on, ripe=ripe: left(on, ripe))  # type: ignore[misc]
     return outlook
-
-
-def _without(on: StemOn, ripe: set[int]) -> StemOn:
-    return replace(on, trusses=tuple(truss for truss in on.trusses if truss.number not in ripe))
 
 
 def _stripped(outlook: Outlook, change: TakeLeaves) -> Outlook:
@@ -280,10 +281,6 @@ def _kept(season: Season, outlook: Outlook, change: KeepLeader) -> tuple[Season,
     )
     ahead = replace(outlook.leaders[leader.id], leader=new_id)
     return _with_leader(season, kept), replace(outlook, leaders={**outlook.leaders, new_id: ahead})
-
-
-def _fixing(season: Season, fixing: str) -> tuple[Leader, Fixing]:
-    return next((leader, f) for leader in season.leaders.values() for f in leader.fixings if f.id == fixing)
 
 
 def _with_leader(season: Season, leader: Leader) -> Season:

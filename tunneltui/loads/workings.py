@@ -88,6 +88,10 @@ def work_out(
         i: stages.of(_clips_of, i, stands, day, stem, later[i], _strengths(stem.leader, learned), records[i])
         for i, stem in stems.items()
     }
+    points: dict[str, tuple[WeakPoint, ...]] = {}
+    for loop, members in ({} if alone else _by_loop(stands, stems)).items():
+        strengths_n = {clip.id: clip.strength_n for leader in members for clip in clips[leader]}
+        points[loop] = stages.of(_weak_points_of_loop, loop, stands, members, strengths_n)
     return Workings(
         season,
         outlook,
@@ -98,7 +102,7 @@ def work_out(
         records,
         learned,
         clips,
-        {} if alone else _weak_points(stages, stands, stems, clips),
+        points,
         stages.anew("loop", _head_failed, "", season),
         stages.memo,
     )
@@ -162,16 +166,6 @@ def _strength(
 
 def _strengths(leader: Leader, learned: Mapping[str, Strength]) -> dict[str, Strength]:
     return {fixing.clip_kind: learned[fixing.clip_kind] for fixing in leader.fixings if not fixing.tie}
-
-
-def _weak_points(
-    stages: Stages, stands: Season, stems: Mapping[str, LoadedStem], clips: Mapping[str, tuple[ClipLoad, ...]]
-) -> dict[str, tuple[WeakPoint, ...]]:
-    points: dict[str, tuple[WeakPoint, ...]] = {}
-    for loop, members in _by_loop(stands, stems).items():
-        strengths_n = {clip.id: clip.strength_n for leader in members for clip in clips[leader]}
-        points[loop] = stages.of(_weak_points_of_loop, loop, stands, members, strengths_n)
-    return points
 
 
 def _weak_points_of_loop(
@@ -252,7 +246,7 @@ def _clip(
     return ClipLoad(
         id=fixing.id,
         leader=stem.leader.name,
-        on=_on(season, fixing),
+        on=fixing.on if fixing.on != "string" else season.string_name(fixing.string),
         u_m=fixing.u_m,
         z_m=stem.along.z_m(fixing.s_m),
         s_m=fixing.s_m,
@@ -275,9 +269,3 @@ def week_of_looks(weeks: float, now: Carried, later: Carried) -> tuple[Look, Loo
     return tuple(  # type: ignore[return-value]
         Look(weeks + days / 7, now.mid_n + (later.mid_n - now.mid_n) * days / 7, lasting_ln) for days in LOOK_DAYS
     )
-
-
-def _on(season: Season, fixing: Fixing) -> str:
-    if fixing.on != "string":
-        return fixing.on
-    return season.string_name(fixing.string)

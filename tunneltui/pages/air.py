@@ -317,11 +317,6 @@ def count_words(counted: Counted) -> Sentence:
     return say("{}, what is over {} {}", method, as_typed(counted.cap_c, "degC"), over)
 
 
-def _of_year(number: int) -> str:
-    day = date(2026, 1, 1) + timedelta(days=number - 1)  # any year of 365 days
-    return day_and_month(day)
-
-
 def frost_words(fortnight: Fortnight) -> str:
     """Last frosts of the grower's own springs: a list, and with ten springs a day by chance."""
     frosts = fortnight.last_frosts
@@ -333,9 +328,8 @@ def frost_words(fortnight: Fortnight) -> str:
         )
     listed = ", ".join(f"{day_and_month(day)} {day.year}" for day in frosts.days)
     without = f"; {many(frosts.springs_without, 'spring')} without" if frosts.springs_without else ""
-    chance = (
-        f"; nine in ten were past by about {_of_year(frosts.nine_in_ten_past)}, one in ten came later"
-        if frosts.nine_in_ten_past is not None
-        else "; under ten springs no chance can be told"
-    )
+    chance = "; under ten springs no chance can be told"
+    if frosts.nine_in_ten_past is not None:
+        past = date(2026, 1, 1) + timedelta(days=frosts.nine_in_ten_past - 1)  # any year of 365 days
+        chance = f"; nine in ten were past by about {day_and_month(past)}, one in ten came later"
     return f"Last frosts inside, own readings: {listed}{without}{chance}."

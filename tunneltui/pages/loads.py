@@ -101,16 +101,27 @@ def load_lines(
         case "clips":
             return tuple(_clips(season, bearing.clips))
         case "strings":
-            return tuple(_string(season, line) for line in bearing.lines if line.id in season.strings)
+            return tuple(
+                _line(season, line, line.row, str(season.strings[line.id].number))
+                for line in bearing.lines
+                if line.id in season.strings
+            )
         case "hooks":
-            return tuple(_hook(season, line) for line in bearing.lines if line.id not in season.strings)
+            return tuple(
+                _line(season, line, stem_of(season, line.id.removesuffix(" hook")), "")
+                for line in bearing.lines
+                if line.id not in season.strings
+            )
         case "wires":
             corners = (LoadLine(f"corner {c.row}", c.row, lengths=(corner_words(c),)) for c in bearing.corners)
             return (*map(_wire, bearing.wires), *corners)
         case "hoops":
             return tuple(map(_hoop, bearing.hoops))
         case "if one lets go":
-            return tuple(_weak(season, bearing, point) for point in bearing.weak_points)
+            return tuple(
+                LoadLine(f"weak {weak.fixing}", point_name(season, bearing, weak), lengths=follows(season, weak))
+                for weak in bearing.weak_points
+            )
         case "rows":
             rows = (
                 LoadLine(
@@ -195,16 +206,14 @@ def side_by_side(clips: Iterable[ClipLoad]) -> list[list[ClipLoad]]:
     by_place: dict[tuple[str, str], list[list[ClipLoad]]] = {}
     for clip in clips:
         groups = by_place.setdefault((clip.leader, clip.on), [])
-        beside = next((group for group in groups if clip.on == "head" or _side_by_side(group, clip)), None)
+        at_head = clip.on == "head"
+        near = (g for g in groups if at_head or any(abs(other.s_m - clip.s_m) <= 2 * DOUBLED_M for other in g))
+        beside = next(near, None)
         if beside is None:
             groups.append([clip])
         else:
             beside.append(clip)
     return sorted((group for groups in by_place.values() for group in groups), key=lambda group: -group[0].share)
-
-
-def _side_by_side(group: list[ClipLoad], clip: ClipLoad) -> bool:
-    return any(abs(clip_load.s_m - clip.s_m) <= 2 * DOUBLED_M for clip_load in group)
 
 
 def corner_words(corner: CornerLoad) -> Sentence:
@@ -251,14 +260,6 @@ def _line(season: Season, line: LineLoad, what: str, on: str) -> LoadLine:
     return LoadLine(f"line {line.id}", what, on, band=band3, load=carries, level=level)
 
 
-def _string(season: Season, line: LineLoad) -> LoadLine:
-    return _line(season, line, line.row, str(season.strings[line.id].number))
-
-
-def _hook(season: Season, line: LineLoad) -> LoadLine:
-    return _line(season, line, stem_of(season, line.id.removesuffix(" hook")), "")
-
-
 def _wire(wire: WireLoad) -> LoadLine:
     hangs = say("hangs {}", Quantity(wire.sag_m, "cm"))
     key = f"wire {wire.row} {wire.span}"
@@ -285,10 +286,6 @@ def _hoop(hoop: HoopLoad) -> LoadLine:
     return LoadLine(
         key, hoop.tunnel, at, 1, band, say("{}", load(hoop.load_n, 0)), side, "must" if share > 1 else ""
     )
-
-
-def _weak(season: Season, bearing: Loads, point: WeakPoint) -> LoadLine:
-    return LoadLine(f"weak {point.fixing}", point_name(season, bearing, point), lengths=follows(season, point))
 
 
 def point_name(season: Season, bearing: Loads, point: WeakPoint) -> str:

@@ -12,8 +12,7 @@ from tunneltui.chores.lowering_move import LoweringMove, beside_old, closed_on
 from tunneltui.chores.morning import Morning
 from tunneltui.chores.wording import hook_place, let_out, turn_m
 from tunneltui.holding.layout import Layout
-from tunneltui.holding.model import Limits
-from tunneltui.loads.result import ClipLoad, Loads
+from tunneltui.loads.result import Loads
 from tunneltui.pages.text import day_words, printed, wrapped
 from tunneltui.season.state import Season
 
@@ -254,15 +253,12 @@ def _fullest(season: Season, loop_id: str, loads: Loads) -> dict[tuple[str, str]
         if clip.leader in ids and clip.on != "head":
             leader = ids[clip.leader]
             fuller = fullest.get((leader, clip.on))
-            over = _is_over(limits, clip) or (fuller is not None and fuller.over)
+            over = clip.share >= limits.red_share or clip.chance_7d >= limits.red_chance
+            over = over or (fuller is not None and fuller.over)
             share = max(clip.share, fuller.share if fuller is not None else 0.0)
             chance = max(clip.chance_7d, fuller.chance if fuller is not None else 0.0)
             fullest[leader, clip.on] = Fullest(stem_name(season, leader), clip.on, share, over, chance)
     return fullest
-
-
-def _is_over(limits: Limits, clip: ClipLoad) -> bool:
-    return clip.share >= limits.red_share or clip.chance_7d >= limits.red_chance
 
 
 def _fullest_first(some: Iterable[Fullest]) -> tuple[Fullest, ...]:

@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Mapping, Sequence
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from datetime import date
+from typing import TypeVar
 
 from tunneltui.cells import (
     Day,
@@ -25,7 +26,7 @@ from tunneltui.draw.canvas import CanvasRow
 from tunneltui.draw.standing_rows import EMPTY_PLACE, standing_rows
 from tunneltui.holding.layout import layout
 from tunneltui.holding.model import Holding
-from tunneltui.holding.setting_out import SettingOut, set_out
+from tunneltui.holding.setting_out import set_out
 from tunneltui.journal.kinds_standing import PlanAdopted
 from tunneltui.loads.result import LineLoad, WireLoad
 from tunneltui.pages import text
@@ -48,6 +49,8 @@ from tunneltui.review.plan_values import (
     Wishes,
 )
 from tunneltui.review.season_learned import Taught
+
+_OfARow = TypeVar("_OfARow", LineLoad, WireLoad)
 
 
 def plans_page(planned: SeasonPlans) -> Page:
@@ -282,24 +285,22 @@ def dates_words(dates: Dates) -> Sentence:
 def day_words(dates: Dates) -> list[Sentence]:
     """The days of the coming season, each in a few words."""
     tip = [say("tips out about {}", _day(dates.tip_out))] if dates.tip_out else []
+    last_pick = words("no last pick: the typical year here has no cold that ends a crop, so choose an end")
+    if dates.last_pick is not None:
+        frost = " or when frost takes it" if dates.assumed_end else ""
+        last_pick = say("last pick {}{}", _day(dates.last_pick), frost)
     return [
         say("sow {}", _day(dates.sow)),
         say("pot on {}", _day(dates.pot_on)),
         say("harden from {}", _day(dates.harden)),
         say("plant {} if the soil is warm and a truss shows", _day(dates.plant)),
         *tip,
-        _last_pick(dates),
+        last_pick,
     ]
 
 
 def _day(day: date) -> Day:
     return Day(day, year=True)
-
-
-def _last_pick(dates: Dates) -> Sentence:
-    if dates.last_pick is None:
-        return words("no last pick: the typical year here has no cold that ends a crop, so choose an end")
-    return say("last pick {}{}", _day(dates.last_pick), " or when frost takes it" if dates.assumed_end else "")
 
 
 def plan_words(plan: Plan) -> list[Sentence]:
@@ -317,7 +318,12 @@ def plan_words(plan: Plan) -> list[Sentence]:
 
 def where_words(plan: Plan) -> list[Sentence]:
     """A line for each row: cultivars by place, spacing, leaders, training and partner."""
-    kinds = _row_kinds(plan.setting)
+    training_words = {"tiered": "tiered", "laid_down": "laid down", "pinched_at_wire": "tip out at the wire"}
+    rows = zip(plan.setting.rows, plan.setting.trainings, plan.setting.partners, strict=True)
+    kinds = {
+        row: f"{'double row' if partner else 'single row'}, {training_words[training]}"
+        for row, training, partner in rows
+    }
     sentences = []
     for row, blocks in _blocks(plan.cultivar_of).items():
         spacing = say(", {} apart", cm(plan.spacing_m[row])) if row in plan.spacing_m else ""
@@ -329,14 +335,6 @@ def where_words(plan: Plan) -> list[Sentence]:
     elif twos:
         sentences.append(say("two leaders on each of {}: {}", many(len(twos), "plant"), ", ".join(twos)))
     return sentences
-
-
-def _row_kinds(setting: SettingOut) -> dict[str, str]:
-    training_words = {"tiered": "tiered", "laid_down": "laid down", "pinched_at_wire": "tip out at the wire"}
-    return {
-        row: f"{'double row' if partner else 'single row'}, {training_words[training]}"
-        for row, training, partner in zip(setting.rows, setting.trainings, setting.partners, strict=True)
-    }
 
 
 def _blocks(cultivar_of: Mapping[str, str]) -> dict[str, list[str]]:
@@ -476,10 +474,12 @@ def _peak(peak: Peak) -> list[Sentence]:
     rows = joined(", ", (say("{} {}", row, kg(hangs, 0)) for row, hangs in peak.hanging_kg.items()))
     parts = [say("at the peak hang: {}", rows)]
     if peak.string:
-        full = joined(", ", (say("{} {}", line.id, load(line.mid_n)) for _, line in _fullest_of_row(peak)))
+        lines = _fullest_by_row(peak.strings, lambda line: line.mid_n)
+        full = joined(", ", (say("{} {}", line.id, load(line.mid_n)) for line in lines))
         fullest = Range(peak.string_n.low, peak.string_n.high, "N")
         parts.append(say("fullest string {} {} on {}; by row: {}", peak.string, fullest, f"{peak.day}", full))
-    pulls = joined(", ", (say("{} {}", wire.row, load(wire.tension_n, 0)) for _, wire in _by_row(peak)))
+    wires = _fullest_by_row(peak.wires, lambda wire: wire.tension_n)
+    pulls = joined(", ", (say("{} {}", wire.row, load(wire.tension_n, 0)) for wire in wires))
     parts.append(say("wires pull {}", pulls))
     worst = [
         max((h for _, h in peak.hoops if h.tunnel == t), key=lambda h: h.load_n)
@@ -505,20 +505,11 @@ def _peak(peak: Peak) -> list[Sentence]:
     return parts
 
 
-def _fullest_of_row(peak: Peak) -> list[tuple[date, LineLoad]]:
-    rows = dict.fromkeys(line.row for _, line in peak.strings)
-    return [
-        max((dated for dated in peak.strings if dated[1].row == row), key=lambda dated: dated[1].mid_n)
-        for row in rows
-    ]
-
-
-def _by_row(peak: Peak) -> list[tuple[date, WireLoad]]:
-    rows = dict.fromkeys(wire.row for _, wire in peak.wires)
-    return [
-        max((dated for dated in peak.wires if dated[1].row == row), key=lambda dated: dated[1].tension_n)
-        for row in rows
-    ]
+def _fullest_by_row(dated: Iterable[tuple[date, _OfARow]], newton: Callable[[_OfARow], float]) -> list[_OfARow]:
+    by_row: dict[str, list[_OfARow]] = {}
+    for _, bears in dated:
+        by_row.setdefault(bears.row, []).append(bears)
+    return [max(of_row, key=newton) for of_row in by_row.values()]
 
 
 def gives_words(plan: Plan) -> Sentence:

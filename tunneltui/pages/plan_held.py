@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from tunneltui.cells import Quantity, Range, Sentence, Unit, inked, many, say, words
+from tunneltui.cells import Quantity, Range, Unit, inked, many, say, words
 from tunneltui.pages.page import Column, Item, Page, Section
 from tunneltui.review.plan_against import HeldFigure, PlanOutcome
 
@@ -22,7 +22,10 @@ def held_page(held: PlanOutcome) -> Page:
         else f"by what was known on {held.known_on}"
     )
     sections = [_section(what, [figure for figure in held.figures if figure.what == what]) for what in _SAID]
-    notes = [_score(held)]
+    inside = [figure.inside for figure in held.figures if figure.inside is not None and figure.what != "hours"]
+    notes = [words("Nothing was weighed or measured yet.")]
+    if inside:
+        notes = [say("{} of {} came inside what was foreseen.", sum(inside), many(len(inside), "figure"))]
     if not held.over:
         notes.append(words("The season is not over: what came is so far."))
     return Page(words(f"The last season: foreseen {by}, came, learned"), (*sections, _days(held)), tuple(notes))
@@ -39,20 +42,17 @@ def _section(what: str, figures: list[HeldFigure]) -> Section:
     ]
     items = []
     for figure in figures:
-        cells: list[str] = [figure.cultivar or "all", _foreseen(figure, unit, decimals)]
+        band = figure.foreseen
+        foreseen = say(
+            "{} ({})", Quantity(band.mid, unit, decimals), Range(band.low, band.high, unit, decimals, between="-")
+        )
+        cells: list[str] = [figure.cultivar or "all", foreseen]
         if came:
             cells.append("-" if figure.came is None else say("{}", Quantity(figure.came, unit, decimals)))
         cells.append(say("{}", Quantity(figure.learned, unit, decimals)))
         outside = (inked("near", words("! outside what was foreseen")),) if figure.inside is False else ()
         items.append(Item(f"{what} {figure.cultivar}", tuple(cells), outside))
     return Section(what, words(title), tuple(columns), tuple(items))
-
-
-def _foreseen(figure: HeldFigure, unit: Unit, decimals: int) -> Sentence:
-    band = figure.foreseen
-    return say(
-        "{} ({})", Quantity(band.mid, unit, decimals), Range(band.low, band.high, unit, decimals, between="-")
-    )
 
 
 def _days(held: PlanOutcome) -> Section:
@@ -68,10 +68,3 @@ def _days(held: PlanOutcome) -> Section:
         for held_day in held.days
     )
     return Section("days", words("Days"), columns, items)
-
-
-def _score(held: PlanOutcome) -> Sentence:
-    inside = [figure.inside for figure in held.figures if figure.inside is not None and figure.what != "hours"]
-    if not inside:
-        return words("Nothing was weighed or measured yet.")
-    return say("{} of {} came inside what was foreseen.", sum(inside), many(len(inside), "figure"))

@@ -27,7 +27,9 @@ def round_text(morning: Morning, numbers: Mapping[str, int]) -> str:
     ``numbers``: of the lines, by the chore's id; ``done`` speaks of them.
     """
     walk = morning.round
-    lines = [heading(morning.season), *wrapped(_spots(walk), "", "")]
+    spots = many(len(walk.spots), "spot")
+    summary = f"{spots}, {walk.minutes_planned:.0f} of {walk.minutes_there:.0f} minutes."
+    lines = [heading(morning.season), *wrapped(f"{summary} {gives_way(walk)}".strip(), "", "")]
     lines += [line for caution in cautions(walk) for line in wrapped(caution, "! ", "  ")]
     row = None
     for spot in walk.spots:
@@ -51,12 +53,6 @@ def cautions(walk: Round) -> list[str]:
     return list(
         dict.fromkeys(caution for spot in walk.spots for chore in spot.chores for caution in chore.cautions)
     )
-
-
-def _spots(walk: Round) -> str:
-    spots = many(len(walk.spots), "spot")
-    summary = f"{spots}, {walk.minutes_planned:.0f} of {walk.minutes_there:.0f} minutes."
-    return f"{summary} {gives_way(walk)}".strip()
 
 
 def _chore(place: str, chore: Chore, number: int) -> Iterator[str]:

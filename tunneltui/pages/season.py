@@ -72,11 +72,14 @@ def air_title(tunnel: str) -> Sentence:
 
 def season_page(back: LookBack) -> Page:
     """Everything of the look back, in the order in which it is read."""
+    doubts = [
+        _item(f"doubt {n}", one_line(doubt, LONGEST_NOTE)) for n, doubt in enumerate(map(doubt_words, back.doubts))
+    ]
     return Page(
         say("{}, by {}", words(span_words(back.since, back.until)), back.by),
         (
             _yields(back),
-            *_doubts(back),
+            *([_section("doubts", "Put right first", doubts)] if doubts else []),
             _compared(back),
             *_this_week(back),
             weeks_table(back),
@@ -107,7 +110,10 @@ def _named(name: str, sentence: str) -> Sentence:
 
 def _yields(back: LookBack) -> Section:
     """A row a group that was picked; a column that would stand empty is left out."""
-    lines = _worth_a_line(back)
+    lines = back.yields
+    if back.by == "place":
+        # Only those that were picked or lost from: most growers weigh by the row.
+        lines = [line for line in lines if line.first_pick or line.lost_kg]
     picked = [line for line in lines if line.first_pick]
     kept = [column for column in YIELD_COLUMNS if any(column.of(line) for line in picked)]
     bed = "share of bed" if back.by == "row" else "bed"
@@ -131,13 +137,6 @@ def _yields(back: LookBack) -> Section:
         items.append(_item("value", words("For its value, give a cultivar its price_per_kg: `holding edit`.")))
     title = words(f"What came off, by {back.by}, {span_words(back.since, back.until)}")
     return Section("yields", title, (Column(back.by), *heads) if picked else (), tuple(items))
-
-
-def _worth_a_line(back: LookBack) -> list[Yield]:
-    """By place, only those that were picked or lost from: most growers weigh by the row."""
-    if back.by != "place":
-        return back.yields
-    return [line for line in back.yields if line.first_pick or line.lost_kg]
 
 
 def money(value: float, currency: str) -> str:
@@ -217,13 +216,6 @@ def doubt_words(doubt: Doubted) -> str:
             return say("{}, {}: {}", pick.cultivar, f"{pick.day}", pick_doubt(pick.kg or 0.0, plants))
         case TwoOfOneName(first, second):
             return f"{first} and {second} differ in capitals only and are counted apart: two of one name?"
-
-
-def _doubts(back: LookBack) -> list[Section]:
-    items = [
-        _item(f"doubt {n}", one_line(doubt, LONGEST_NOTE)) for n, doubt in enumerate(map(doubt_words, back.doubts))
-    ]
-    return [_section("doubts", "Put right first", items)] if items else []
 
 
 def fair_words(fair: Fair) -> list[str]:
@@ -567,7 +559,8 @@ def _bed_clearing(bed: BedClearing) -> Sentence:
     """What becomes of a bed's plants, and of what hung them."""
     parts = [f"{many(bed.plants - bed.suspects, 'plant')} to the compost"]
     parts += [f"{many(bed.suspects, 'suspect')} off the land"] if bed.suspects else []
-    rots = [_backs([back for back in of if back.compost], thing) for of, thing in _things(bed)]
+    things = (bed.clips, "clip"), (bed.twines, "string")
+    rots = [_backs([back for back in of if back.compost], thing) for of, thing in things]
     parts += [f"with them {', '.join(filter(None, rots))}"] if any(rots) else []
     clips = _backs([clip for clip in bed.clips if not clip.compost], "clip")
     parts.append(f"back to their boxes {', '.join(filter(None, (clips, many(bed.hooks, 'hook'))))}")
@@ -578,10 +571,6 @@ def _bed_clearing(bed: BedClearing) -> Sentence:
             "first season noted with this crop" if bed.crops < 2 else f"{bed.crops} seasons with this crop"
         )
     return _named(f"{bed_words(bed.bed) if bed.bed else 'no bed'} ({', '.join(bed.rows)})", "; ".join(parts))
-
-
-def _things(bed: BedClearing) -> tuple[tuple[tuple[Back, ...], str], ...]:
-    return (bed.clips, "clip"), (bed.twines, "string")
 
 
 def _backs(backs: Iterable[Back], thing: str) -> str:

@@ -61,6 +61,7 @@ def season_html(back: LookBack, name: str, units: Units = METRIC, weeks: SeasonW
     title = f"{name}: {span_words(back.since, back.until)}, as of {day_words(back.day)}"
     sections = season_page(back).sections
     by_key = {section.key: section for section in sections}
+    hours = hours_picture({job.chore.replace("_", " ")[:28]: job.minutes / 60 for job in back.labour[:MOST_KINDS]})
     return "".join(
         (
             '<!DOCTYPE html>\n<html lang="en">\n<head>\n<meta charset="utf-8">\n',
@@ -76,7 +77,7 @@ def season_html(back: LookBack, name: str, units: Units = METRIC, weeks: SeasonW
             '<div class="sheet">\n',
             f"<h2>What came off, by {_text(back.by)}</h2>\n",
             _yields(back, units),
-            _hours(back),
+            f"<figure>{hours}</figure>\n" if hours else "",
             _section_html(by_key["hours"], units),
             clips_picture(weeks) if weeks is not None else "",
             _section_html(by_key["clips"], units),
@@ -120,11 +121,6 @@ def _head(title: str) -> str:
 
 def _div(kind: str, inside: str) -> str:
     return f'<div class="{kind}">\n{inside}</div>\n'
-
-
-def _hours(back: LookBack) -> str:
-    hours = {labour.chore.replace("_", " ")[:28]: labour.minutes / 60 for labour in back.labour[:MOST_KINDS]}
-    return f"<figure>{drawn}</figure>\n" if (drawn := hours_picture(hours)) else ""
 
 
 MOST_KINDS = 10

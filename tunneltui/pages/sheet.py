@@ -52,6 +52,7 @@ def sheet(morning: Morning, numbers: Mapping[str, int], example: str) -> str:
     """The page as text; ``numbers`` of its lines by the chore's id, ``example`` a line ``done`` takes of it."""
     walk = morning.round
     title = f"{day_words(walk.day)}, {morning.season.holding.name}"
+    line = _text(f'tunneltui done "{example}"')
     return "".join(
         (
             '<!DOCTYPE html>\n<html lang="en">\n<head>\n<meta charset="utf-8">\n',
@@ -62,7 +63,7 @@ def sheet(morning: Morning, numbers: Mapping[str, int], example: str) -> str:
             *(f'<p class="mind">! {_text(caution)}</p>\n' for caution in cautions(walk)),
             *_rows(morning, numbers),
             *_later(walk),
-            *_how_to_type(morning, example),
+            f"<h2>Afterwards, one line such as</h2>\n<p><code>{line}</code></p>\n" if walk.spots else "",
             *_lowerings(morning),
             "</body>\n</html>\n",
         )
@@ -85,19 +86,15 @@ def _rows(morning: Morning, numbers: Mapping[str, int]) -> Iterator[str]:
             loop = loop_of.get(row)
             if loop is not None and loop.id not in drawn:
                 drawn.add(loop.id)
-                yield _picture(morning, loop.id)
+                # To point at: wire, strings by number, stems by place, what is weak by ``!``.
+                scene = row_scene(morning.season, morning.outlook, morning.loads, loop.id)
+                canvas = draw_scene(scene, _PICTURE_COLUMNS, _PICTURE_ROWS, Window(scene.length_m / 2))
+                rows = " and ".join(row for _, row in scene.rows)
+                yield svg(canvas, _PAPER, one_line(f"{rows} from the side", LONGEST), label_rows(canvas, scene))
             yield "<table>\n"
         for chore in spot.chores:
             yield _chore(spot.place, chore, numbers[chore.id])
     yield "</table>\n" if row is not None else "<p>Nothing is due.</p>\n"
-
-
-def _picture(morning: Morning, loop: str) -> str:
-    """A loop from the side, to point at: wire, strings by number, stems by place, what is weak by ``!``."""
-    scene = row_scene(morning.season, morning.outlook, morning.loads, loop)
-    canvas = draw_scene(scene, _PICTURE_COLUMNS, _PICTURE_ROWS, Window(scene.length_m / 2))
-    rows = " and ".join(row for _, row in scene.rows)
-    return svg(canvas, _PAPER, one_line(f"{rows} from the side", LONGEST), label_rows(canvas, scene))
 
 
 def _chore(place: str, chore: Chore, number: int) -> str:
@@ -145,10 +142,3 @@ def _lowerings(morning: Morning) -> Iterator[str]:
                 )
             stuck = lowering.stuck_lines(morning.season, job)
             yield "</table>\n" + "".join(f'<p class="large">{_text(words)}</p>\n' for words in stuck)
-
-
-def _how_to_type(morning: Morning, example: str) -> Iterator[str]:
-    """How the marked sheet gets into the journal."""
-    if morning.round.spots:
-        line = _text(f'tunneltui done "{example}"')
-        yield f"<h2>Afterwards, one line such as</h2>\n<p><code>{line}</code></p>\n"

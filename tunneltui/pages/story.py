@@ -151,15 +151,11 @@ def measured_words(body: stand.Measured | Reading) -> Sentence:
 
 def _fixed(verb: str) -> Callable[[Any, Season], Sentence]:
     def describe(body: up.Clipped | up.Tied, season: Season) -> Sentence:
-        on = {"head": "the head", "wire": "the wire"}.get(body.on, _string(season, body.string))
+        on = {"head": "the head", "wire": "the wire"}.get(body.on, season.string_name(body.string))
         assumed = ", as proposed" if body.assumed else ""
         return say("{} to {} {} up the stem{}", words(verb), on, cm(body.s_m), assumed)
 
     return describe
-
-
-def _string(season: Season, string: str) -> str:
-    return season.string_name(string)
 
 
 def _lowered(body: up.Lowered, _season: Season) -> Sentence:
@@ -174,7 +170,7 @@ def _failed(body: up.ClipFailed, season: Season) -> Sentence:
     ending = next((e for leader in _all(season) for e in leader.endings if e.fixing.id == body.fixing), None)
     on = ""
     if ending is not None:
-        on = " on the head" if ending.fixing.on == "head" else f" on {_string(season, ending.fixing.string)}"
+        on = " on the head" if ending.fixing.on == "head" else f" on {season.string_name(ending.fixing.string)}"
     return words(f"its clip{on} failed: {HOW[body.how]}{', and the stem dropped' if body.dropped else ''}")
 
 

@@ -87,17 +87,14 @@ def _chore_item(chore: Chore, mark: str) -> Item:
 def curve(air: TunnelAir, columns: int, rows: int, unit: AxisUnit) -> list[CanvasRow]:
     """Least to most of each day as a band with its mean, days read by hand or logger marked."""
     days = air.air.days
-    bands = [BandDay(d.day, _low(d), d.mean_c, _high(d)) for d in days]
+    bands = [
+        BandDay(
+            d.day, d.mean_c if d.low_c is None else d.low_c, d.mean_c, d.mean_c if d.high_c is None else d.high_c
+        )
+        for d in days
+    ]
     read = [ReadDay(d.day, d.mean_c) for d in days if d.mark in ("sensor", "hand")]
     return band_chart(columns, rows, bands=bands, marks=read, unit=unit)
-
-
-def _low(day: AirDay) -> float:
-    return day.mean_c if day.low_c is None else day.low_c
-
-
-def _high(day: AirDay) -> float:
-    return day.mean_c if day.high_c is None else day.high_c
 
 
 def curve_words(air: TunnelAir, today: date) -> list[Sentence]:

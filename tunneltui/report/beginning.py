@@ -36,7 +36,7 @@ class StartQuestion(Struct, frozen=True):
     read: Callable[[str], Any]
 
     @property
-    def asks(self) -> str:
+    def prompt(self) -> str:
         return ASKS[self.field]
 
 
@@ -102,14 +102,12 @@ def unit_of(question: StartQuestion) -> Unit:
     return "m" if question.field.endswith("_m") else ""
 
 
-def _asks(question: StartQuestion, start: Start) -> str:
-    return f"{localize(question.asks)} [{shown(usual(question, start), unit_of(question))}] "
-
-
 def _answer(question: StartQuestion, start: Start, ask: Ask, say: Say) -> Any:
     while True:
         try:
-            return value_of_answer(question, typed(ask(_asks(question, start)), unit_of(question)), start)
+            unit = unit_of(question)
+            given = ask(f"{localize(question.prompt)} [{shown(usual(question, start), unit)}] ")
+            return value_of_answer(question, typed(given, unit), start)
         except ArgumentTypeError as fault:
             say(str(fault))
 

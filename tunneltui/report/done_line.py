@@ -12,7 +12,7 @@ from collections.abc import Callable, Collection, Iterable, Iterator, Sequence
 from msgspec import Struct
 
 from tunneltui.cells import as_typed, say
-from tunneltui.chores.chore import Choice, Chore, Piece
+from tunneltui.chores.chore import Choice, Chore
 from tunneltui.chores.exceptions import only, together
 from tunneltui.chores.kinds import KINDS
 from tunneltui.chores.morning import Morning
@@ -98,7 +98,12 @@ class _Pen:
     def __init__(self, morning: Morning, shown: KeptRound | None) -> None:
         self._season: Season = morning.season
         self._shown = shown
-        self._done = _done_today(morning.season)
+        # Pieces ticked, by what the chore asks; '' stands for a chore of one piece. What was ticked on an earlier
+        # day and holds on does not count: a line of today's sheet asks anew.
+        self._done: dict[tuple[str, str], frozenset[str]] = {}
+        for done in morning.season.done:
+            if done.put_off_until is None and done.day == morning.season.day:
+                self._done[done.key] = self._done.get(done.key, frozenset()) | (set(done.pieces) or {""})
         self._drafts: list[Draft] = []
         self._says: list[str] = []
         self._weighed: set[str] = set()
@@ -124,7 +129,11 @@ class _Pen:
             for part in parts:
                 if part.what == what:
                     step(part)
-        self._tips_left()
+        # Tips read where nothing was lowered.
+        for leader_id, under_m in self._tips.items():
+            leader = self._season.leaders[leader_id]
+            self._drafts.append(draft(leader.place, Measured(leader_id, tip_under_wire_m=under_m)))
+            self._says.append(tip_words(leader.name, under_m))
         if not self._drafts:
             raise UserError("The round of today has nothing that this line could tick off.", " ".join(self._says))
         return DoneLine(tuple(self._drafts), tuple(self._says))
@@ -234,7 +243,7 @@ class _Pen:
         self._drafts += drafts
 
     def _open(self, chore: Chore, keys: Collection[str]) -> list[str]:
-        done = self._done.get(chore.asks, frozenset())
+        done = self._done.get(chore.key, frozenset())
         return [
             piece.key
             for piece in chore.pieces
@@ -255,9 +264,13 @@ class _Pen:
 
     def _pieces_at(self, chore: Chore, number: int, places: Iterable[str]) -> set[str]:
         """Keys of the pieces of a line that are of those plants; refused where a name may mean two."""
+        standing = self._season.leaders
         keys: set[str] = set()
         for place in places:
-            theirs = {piece.key: self._of(piece) for piece in chore.pieces}
+            theirs = {
+                piece.key: [standing[leader] for leader in piece.leaders if leader in standing]
+                for piece in chore.pieces
+            }
             meant = [leader for leaders in theirs.values() for leader in leaders if _is_named(place, leader)]
             if not meant:
                 raise UserError(
@@ -267,9 +280,6 @@ class _Pen:
             _one_place(place, meant)
             keys |= {key for key, leaders in theirs.items() if any(leader in meant for leader in leaders)}
         return keys
-
-    def _of(self, piece: Piece) -> list[Leader]:
-        return [self._season.leaders[leader] for leader in piece.leaders if leader in self._season.leaders]
 
     def _leaders_on(self, chores: dict[int, Chore], place: str, part: LinePart) -> list[Leader]:
         """Every leader on the sheet at a place; refused where the name may mean two places, or a line."""
@@ -291,7 +301,11 @@ class _Pen:
         picks = self._picks(part)
         fitting = [c for c in picks if part.lines or _names_cultivar(self._season, c, part.word)]
         if re.fullmatch(r"(?:line )?[1-9]\d*", part.word):
-            fitting = [self._weighed_line(part)]
+            number = int(part.word.removeprefix("line "))
+            chore = self._line(number)
+            if chore.kind != "pick":
+                raise UserError(f"Line {number} is no pick: {localize(chore.proposal)}.", "Nothing was written.")
+            fitting = [chore]
         cultivar = _cultivar_of(fitting[0]) if fitting else names.cultivar_key(self._season, part.word)
         if len(fitting) > 1:
             weight = part.text[len(part.word) :].strip()
@@ -310,15 +324,8 @@ class _Pen:
         return [
             c
             for c in sheet
-            if c.kind == "pick" and (not part.row or c.row == part.row) and c.asks not in self._done
+            if c.kind == "pick" and (not part.row or c.row == part.row) and c.key not in self._done
         ]
-
-    def _weighed_line(self, part: LinePart) -> Chore:
-        number = int(part.word.removeprefix("line "))
-        chore = self._line(number)
-        if chore.kind != "pick":
-            raise UserError(f"Line {number} is no pick: {localize(chore.proposal)}.", "Nothing was written.")
-        return chore
 
     def _only_row_of(self, cultivar: str) -> str:
         rows = {leader.row for leader in self._season.leaders.values() if leader.cultivar == cultivar}
@@ -340,17 +347,13 @@ class _Pen:
             if isinstance(body, Lowered) and body.leader in self._tips:
                 under_m = self._tips.pop(body.leader)
                 read = replace(body, tip_under_wire_m=under_m, as_proposed=False)
-                drafts.append(_same_answers(written, read))
+                plain = parsed(written)
+                answers, pieces = plain.get("answers"), plain.get("pieces") or [""]
+                new_draft = draft(written.about, read, tuple(answers) if answers else None, pieces[0])
+                drafts.append(new_draft._replace(id=written.id))
             else:
                 drafts.append(written)
         return drafts
-
-    def _tips_left(self) -> None:
-        """Tips read where nothing was lowered."""
-        for leader_id, under_m in self._tips.items():
-            leader = self._season.leaders[leader_id]
-            self._drafts.append(draft(leader.place, Measured(leader_id, tip_under_wire_m=under_m)))
-            self._says.append(tip_words(leader.name, under_m))
 
     def _note(self, part: LinePart) -> None:
         self._drafts.append(draft(part.row, Note(part.word)))
@@ -405,16 +408,6 @@ class _Pen:
             self._says.append(f"{leader.name}: {part.word}")
 
 
-def _done_today(season: Season) -> dict[tuple[str, str], frozenset[str]]:
-    """Pieces ticked, by what the chore asks; '' stands for a chore of one piece. What was ticked on an earlier day
-    and holds on does not count: a line of today's sheet asks anew."""
-    done_today: dict[tuple[str, str], frozenset[str]] = {}
-    for done in season.done:
-        if done.put_off_until is None and done.day == season.day:
-            done_today[done.asks] = done_today.get(done.asks, frozenset()) | (set(done.pieces) or {""})
-    return done_today
-
-
 def _meant(chore: Chore, word: str) -> Choice | None:
     """The one answer that a typed word means: its letter, or words of it alone."""
     typed_words = set(word.split())
@@ -443,13 +436,6 @@ def _one_place(name: str, meant: Sequence[Leader]) -> None:
 
 def _places_of(leaders: Iterable[Leader]) -> str:
     return " or ".join(dict.fromkeys(leader.place for leader in leaders))
-
-
-def _same_answers(old: Draft, body: Lowered) -> Draft:
-    plain = parsed(old)
-    answers, pieces = plain.get("answers"), plain.get("pieces") or [""]
-    new_draft = draft(old.about, body, tuple(answers) if answers else None, pieces[0])
-    return new_draft._replace(id=old.id)
 
 
 def _cultivar_of(chore: Chore) -> str:

@@ -8,17 +8,14 @@ from __future__ import annotations
 import sys
 from argparse import Namespace as Args
 from collections.abc import Callable
-from datetime import date
 from pathlib import Path
 
 from tunneltui.holding.check import checked_holding
 from tunneltui.holding.user_error import UserError
 from tunneltui.journal.body import draft
-from tunneltui.journal.entry import Draft
 from tunneltui.journal.kinds_standing import HoldingSet
 from tunneltui.pages.prompts import NEXT, TO_PLANT, no_fault
 from tunneltui.report import beginning, command_helpers
-from tunneltui.report.open_journal import OpenJournal
 from tunneltui.store.read_edited import for_editing, read_text, text_from_editor
 
 NAME = "holding.toml"
@@ -64,7 +61,8 @@ def check(args: Args) -> int:
 def edit(args: Args) -> int:
     journal = command_helpers.begun(args) if args.from_ else command_helpers.read_journal(args)
     text = _right_holding(args.from_) if args.from_ else _edited_holding(journal.holding_text(), _again)
-    return command_helpers.write(args, journal, _holding_drafts(journal, text))
+    in_force = journal.holding is not None and text == journal.holding_text()
+    return command_helpers.write(args, journal, [] if in_force else [(journal.day, draft("", HoldingSet(text)))])
 
 
 def _again(trouble: UserError) -> bool:
@@ -96,10 +94,3 @@ def _edited_holding(text: str, again: Callable[[UserError], bool]) -> str:
             raise UserError("The holding was not changed.", f"Your text is kept in {file}") from trouble
         file.unlink(missing_ok=True)
         return edited_text
-
-
-def _holding_drafts(journal: OpenJournal, text: str) -> list[tuple[date, Draft]]:
-    """The entry that puts a right text in force; none where it is in force already."""
-    if journal.holding is not None and text == journal.holding_text():
-        return []
-    return [(journal.day, draft("", HoldingSet(text)))]

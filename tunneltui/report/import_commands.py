@@ -19,7 +19,7 @@ from tunneltui.pages.importing import KEPT_ONCE_TAKEN, READ_AS_TOLD, columns_kep
 from tunneltui.pages.text import wrapped
 from tunneltui.report import care_commands, command_helpers, importing, typed_flags
 from tunneltui.report.beginning import machine_zone
-from tunneltui.report.importing import Dated, Import, air_import, as_entries, measurements_import, picks_import
+from tunneltui.report.importing import Import, air_import, as_entries, measurements_import, picks_import
 from tunneltui.report.open_journal import OpenJournal, latest_holding
 from tunneltui.season.names import place_name
 from tunneltui.store.journals import back_up
@@ -79,16 +79,11 @@ def measurements(args: Args) -> int:
     read = [_with_answers(args, lambda: _stems_or_picks(args, journal, files[0]))]
     for file in files[1:]:
         # What the files before it bring stands when the next one is read: plants, for the picks of them.
-        after = _as_written(journal, read)
+        dated = [drafts for file in read for act in file.imported.acts for drafts in act]
+        entries = [*journal.entries, *as_entries(dated)]
+        after = replace(journal, entries=entries, holding=latest_holding(entries))
         read.append(_with_answers(args, lambda file=file, after=after: _stems_or_picks(args, after, file)))  # type: ignore[misc]
     return _take(args, journal, read)
-
-
-def _as_written(journal: OpenJournal, read: list[FileRead]) -> OpenJournal:
-
-    dated = [drafts for file in read for act in file.imported.acts for drafts in act]
-    entries = [*journal.entries, *as_entries(dated)]
-    return replace(journal, entries=entries, holding=latest_holding(entries))
 
 
 def _stems_or_picks(args: Args, journal: OpenJournal, file: Path) -> FileRead:
@@ -292,7 +287,9 @@ def _take(args: Args, journal: OpenJournal, read: list[FileRead]) -> int:
     if args.look:
         hint_notes[-1].append("Nothing was written; without --look it will be.")
     elif acts:
-        _write(journal, acts)
+        if journal.entries:
+            back_up(journal.where, "import")
+        journal.write(*acts)
     documents = [
         importing.import_document(file.imported, shown, notes)
         for file, shown, notes in zip(read, rows, hint_notes, strict=True)
@@ -305,13 +302,6 @@ def _take(args: Args, journal: OpenJournal, read: list[FileRead]) -> int:
             for file, shown, notes in zip(read, rows, hint_notes, strict=True)
         ),
     )
-
-
-def _write(journal: OpenJournal, acts: list[tuple[Dated, ...]]) -> None:
-
-    if journal.entries:
-        back_up(journal.where, "import")
-    journal.write(*acts)
 
 
 def _keep_hints(shape: _Shape, hints: SheetHints, look: bool) -> list[str]:

@@ -34,7 +34,10 @@ def plan(args: Args) -> int:
         return command_helpers.print_result(
             args, lambda: plan_held_document(held), lambda: plain_text(held_page(held), in_force())
         )
-    planned = work_out(journal.entries, season, _wishes(args), _progress)
+    if args.end is not None and args.until_frost:
+        raise UserError("An end and --until-frost are two answers.", "Give one of them.")
+    wishes = Wishes(args.end, args.until_frost, args.plant, args.leaders, args.rows or "as_they_are")
+    planned = work_out(journal.entries, season, wishes, _progress)
     if args.adopt is None:
         return command_helpers.print_result(
             args, lambda: plan_document(planned), lambda: plain_text(plans_page(planned), in_force())
@@ -54,13 +57,6 @@ def _progress(done: int, of: int) -> None:
     if screen is not None and screen.isatty():
         screen.write(f"\r{progress_words(done, of)}" if done + 1 < of else "\r" + " " * 30 + "\r")
         screen.flush()
-
-
-def _wishes(args: Args) -> Wishes:
-
-    if args.end is not None and args.until_frost:
-        raise UserError("An end and --until-frost are two answers.", "Give one of them.")
-    return Wishes(args.end, args.until_frost, args.plant, args.leaders, args.rows or "as_they_are")
 
 
 def planned_loads(args: Args, morning: Morning) -> int:

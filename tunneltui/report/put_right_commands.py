@@ -10,7 +10,7 @@ from tunneltui.cells import listed
 from tunneltui.chores.begun_late import KIND
 from tunneltui.chores.chore import Chore
 from tunneltui.chores.morning import Morning
-from tunneltui.chores.put_right import Step, Walk, begin
+from tunneltui.chores.put_right import Walk, begin
 from tunneltui.chores.put_right_answers import StepAnswered, answer_step
 from tunneltui.holding.user_error import UserError
 from tunneltui.journal.body import draft
@@ -93,7 +93,8 @@ def _ask_in_turn(journal: OpenJournal, walk: Walk) -> Walk:
         if stage(step) != stage_shown:
             stage_shown = stage(step)
             print(f"\n{stage_shown.capitalize()}. {localize(keys_for(step))}")
-        text = input(_prompt(walk, step)).strip()
+        name, shown = step_words(walk, step)
+        text = input(f"{name}: {localize(shown)}\n> ").strip()
         if text == "q":
             break
         if text == "u":
@@ -108,11 +109,6 @@ def _ask_in_turn(journal: OpenJournal, walk: Walk) -> Walk:
         before.append((walk, entries[0].act))
         walk = step_answered.walk
     return walk
-
-
-def _prompt(walk: Walk, step: Step) -> str:
-    name, shown = step_words(walk, step)
-    return f"{name}: {localize(shown)}\n> "
 
 
 def _taken_back(journal: OpenJournal, walk: Walk, before: list[tuple[Walk, str]]) -> Walk:

@@ -50,6 +50,7 @@ def away(morning: Morning, first: date, last: date) -> AwayPlan:
     if first < morning.day:
         raise UserError(f"{first} is over: today is {morning.day}.", "Give the days that are still to come.")
     due = [chore for chore in morning.chores if chore.kind not in MINDED and chore.latest <= last]
+    foreseen = max((max(ahead.days) for ahead in morning.outlook.leaders.values()), default=morning.day)
     return AwayPlan(
         first,
         last,
@@ -60,7 +61,7 @@ def away(morning: Morning, first: date, last: date) -> AwayPlan:
             (p for p in morning.outlook.picks if first <= p.day <= last), key=lambda p: (p.day, p.row, p.cultivar)
         ),
         _water(morning),
-        _foreseen_to(morning, last),
+        foreseen if foreseen < last else None,
     )
 
 
@@ -96,8 +97,3 @@ def _water(morning: Morning) -> list[RowToWater]:
             drip = (drip_minutes(water.low_l, rate), drip_minutes(water.high_l, rate)) if rate else None
             rows.append(RowToWater(name, plants, water.low_l * plants, water.high_l * plants, drip))
     return rows
-
-
-def _foreseen_to(morning: Morning, last: date) -> date | None:
-    foreseen = max((max(ahead.days) for ahead in morning.outlook.leaders.values()), default=morning.day)
-    return foreseen if foreseen < last else None

@@ -73,7 +73,11 @@ def fair(written: SeasonRecord, season: Season, what: What, names: Sequence[str]
     chosen = [_named(every, what, name) for name in names] if names else weighed_names(written, what)
     if len(set(chosen)) < 2 or len(set(chosen)) < len(chosen):
         raise UserError("A comparison needs two or more different names.", f"Give two {what}s that were weighed.")
-    _refuse_early(written)
+    for pick in too_early(written):
+        raise UserError(
+            f"{pick.cultivar} was picked on {pick.day}, before it was planted.",
+            "Put the day right: cross the pick out and write it again.",
+        )
     groups = grouped(written, season, what, chosen)
     means = {name: fmean(unit.value for unit in units) for name, units in groups.units.items() if units}
     return Fair(what, groups.unit, means, judged(groups, random), groups.cautions, groups.counted_to)
@@ -142,11 +146,3 @@ def _named(every: Iterable[str], what: str, name: str) -> str:
     if not alike:
         raise UserError(f"No {what} is called {name!r}.", f"There are: {', '.join(names) or 'none'}.")
     return alike[0]
-
-
-def _refuse_early(written: SeasonRecord) -> None:
-    for pick in too_early(written):
-        raise UserError(
-            f"{pick.cultivar} was picked on {pick.day}, before it was planted.",
-            "Put the day right: cross the pick out and write it again.",
-        )

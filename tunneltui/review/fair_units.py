@@ -200,15 +200,13 @@ def _kg_a_plant(written: SeasonRecord, what: What, name: str) -> dict[Key, float
         stood = [
             plant
             for plant in written.plants
-            if plant.site.row == row and plant.stood(first, last) and _is_of(what, name, plant)
+            if plant.site.row == row
+            and plant.stood(first, last)
+            and (what in ("row", "season") or _group_of_plant(what, plant) == name)
         ]
         if stood:
             units[row, year] = weight / len(stood)
     return units
-
-
-def _is_of(what: What, name: str, plant: PlantRecord) -> bool:
-    return what in ("row", "season") or _group_of_plant(what, plant) == name
 
 
 def _group_of_plant(what: What, plant: PlantRecord) -> str:
@@ -222,12 +220,12 @@ def _group_of_pick(written: SeasonRecord, what: What, pick: PickRecord) -> str:
         return pick.site.row
     if what == "season":
         return written.growing_year.name(written.growing_year.of(pick.day))
-    return _training_of_row(written, pick.site.row, pick.day)
-
-
-def _training_of_row(written: SeasonRecord, row: str, day: date) -> str:
-    """'' where its plants are trained in several ways: the row's kilograms are then of neither."""
-    ways = {plant.training for plant in written.plants if plant.site.row == row and plant.stood(day, day)}
-    if not ways and row in written.layout.rows:
-        return written.layout.rows[row][1].training
+    # '' where its plants are trained in several ways: the row's kilograms are then of neither.
+    ways = {
+        plant.training
+        for plant in written.plants
+        if plant.site.row == pick.site.row and plant.stood(pick.day, pick.day)
+    }
+    if not ways and pick.site.row in written.layout.rows:
+        return written.layout.rows[pick.site.row][1].training
     return ways.pop() if len(ways) == 1 else ""

@@ -8,7 +8,7 @@ from datetime import date
 
 from msgspec import Struct
 
-from tunneltui.chores.batches import Batch, batches, bench_weeks
+from tunneltui.chores.batches import batches, bench_weeks
 from tunneltui.holding.layout import Layout
 from tunneltui.holding.model import Training
 from tunneltui.holding.setting_out import SettingOut
@@ -203,7 +203,8 @@ def _plan(
     crops = planned.crops(learned.taught)
     ends_m = {name: planned.stem(name, planned.last_day).length_m.mid for name in planned.season.leaders}
     spare = spare_m(planned.season, ends_m)
-    trays = _batches(learned.season, setting, learned.planted_on)
+    plants = Counter(cultivar for cultivar in setting.cultivars if cultivar)
+    trays = batches(plants, learned.planted_on, learned.season.holding.work.bench_pots)
     drawn_up = Plan(
         name,
         setting,
@@ -261,8 +262,3 @@ def spacing_m(places: Layout, cultivar_of: Mapping[str, str]) -> dict[str, float
         if cultivar_of.get(name):
             by_row.setdefault(standing.row_id, []).append(standing.place.x_m)
     return {row: (max(x) - min(x)) / (len(x) - 1) for row, x in by_row.items() if len(x) > 1}
-
-
-def _batches(season: Season, setting: SettingOut, planted_on: date) -> tuple[Batch, ...]:
-    plants = Counter(cultivar for cultivar in setting.cultivars if cultivar)
-    return batches(plants, planted_on, season.holding.work.bench_pots)

@@ -9,7 +9,7 @@ before it is left out of both: its picks are not in what came.
 from __future__ import annotations
 
 from collections import Counter, defaultdict
-from collections.abc import Callable, Iterable, Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from datetime import date, timedelta
 from math import log
 from statistics import fmean
@@ -34,7 +34,7 @@ from tunneltui.review.season_learned import WIDE, SeasonTaught, season_taught, t
 from tunneltui.season.adopted import WAITED_FOR_DAYS, holding_of
 from tunneltui.season.fold import fold
 from tunneltui.season.growing_year import year_on
-from tunneltui.season.state import Leader, Season
+from tunneltui.season.state import Season
 from tunneltui.values import replace
 
 
@@ -224,11 +224,13 @@ def _figures(
 ) -> list[HeldFigure]:
     over = all(leader.plant in lived.ended for leader in lived.leaders.values())
     minutes = sum(spent.minutes for spent in written.hours if spent.day >= began)
+    # As read, not drawn to what is usual.
+    paces = {name: fmean(read) for name, read in season_taught(lived).stems_m_per_week.items()}
     figures = [
         HeldFigure(what, name, band, came(name), of(learned)[name].mid, what != "m_per_week" and not over)
         for what, of, came in (
             ("kg_per_plant", _kg_of, lambda name: _kg_per_plant(written, lived, name, began)),
-            ("m_per_week", _pace_of, _paces(lived).get),
+            ("m_per_week", _pace_of, paces.get),
             ("stem_m", _stem_of, _lengths_m(lived).get),
         )
         for name, band in of(foreseen).items()
@@ -256,11 +258,6 @@ def _kg_per_plant(written: SeasonRecord, lived: Season, cultivar: str, began: da
     return sum(weighed) / len(plants) if weighed and plants else None
 
 
-def _paces(lived: Season) -> dict[str, float]:
-    """As read, not drawn to what is usual."""
-    return {name: fmean(read) for name, read in season_taught(lived).stems_m_per_week.items()}
-
-
 def _lengths_m(lived: Season) -> dict[str, float]:
     """Mean length of the stems that were measured, on the day each went out, else today."""
     lengths: dict[str, list[float]] = {}
@@ -275,17 +272,12 @@ def _days(
     foreseen: _Expected, learned: _Expected, lived: Season, written: SeasonRecord, began: date
 ) -> list[SeasonDay]:
     picked = sorted(pick.day for pick in written.picks if pick.day >= began and pick.kg != 0)
-    tips = _tips(lived.leaders.values())
+    tips = sorted(out for leader in lived.leaders.values() if (out := leader.tip_taken_out_on) is not None)
     days: list[tuple[str, Callable[[_Expected], date | None], date | None]] = [
         ("planted", lambda expected: expected.dates.plant, began),
         ("first pick", lambda expected: expected.first_ripe, picked[0] if picked else None),
-        ("tips out", lambda expected: expected.dates.tip_out, tips),
+        # The middle one of the days on which tips were taken out.
+        ("tips out", lambda expected: expected.dates.tip_out, tips[len(tips) // 2] if tips else None),
         ("last pick", lambda expected: expected.dates.last_pick, picked[-1] if picked else None),
     ]
     return [SeasonDay(what, of(foreseen), came, of(learned)) for what, of, came in days]
-
-
-def _tips(leaders: Iterable[Leader]) -> date | None:
-    """The middle one of the days on which tips were taken out."""
-    days = sorted(leader.tip_taken_out_on for leader in leaders if leader.tip_taken_out_on is not None)
-    return days[len(days) // 2] if days else None

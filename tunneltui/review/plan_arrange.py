@@ -224,10 +224,11 @@ def _pairs(tunnel: Tunnel) -> Iterator[tuple[Row, Row]]:
             yield row, other
     free = sorted((row for row in tunnel.rows if row.number not in taken), key=lambda row: row.across_m)
     for first, other in pairwise(free):
-        if first.number not in taken and other.number not in taken and _near(first, other):
+        if (
+            first.number not in taken
+            and other.number not in taken
+            and abs(other.across_m - first.across_m) <= DOUBLE_GAP_M
+            and first.training == other.training
+        ):
             taken |= {first.number, other.number}
             yield first, other
-
-
-def _near(row: Row, other: Row) -> bool:
-    return abs(other.across_m - row.across_m) <= DOUBLE_GAP_M and row.training == other.training

@@ -27,7 +27,10 @@ CORNER_STRINGS = 2
 
 def to_buy(now: Season, planned: Season, length_m: Mapping[str, float], batches: Sequence[Batch]) -> list[ToBuy]:
     """Everything with what is wanted and what is there. ``length_m``: stem at the end, by leader."""
-    stock = _stock_after_clearing(now)
+    # What hangs now comes back at clearing; broken clips are off already.
+    stock = Counter[str]()
+    for store in stores(now):
+        stock[store.item] += max(0.0, store.in_store) + store.on_plants  # type: ignore[assignment]
     leaders = planned.leaders
     strings = [s for s in planned.strings.values() if any(s.loop == leader.loop for leader in leaders.values())]
     twine_m = sum(_outgrown_m(planned, leader, length_m[name]) for name, leader in leaders.items())
@@ -39,7 +42,11 @@ def to_buy(now: Season, planned: Season, length_m: Mapping[str, float], batches:
         ToBuy("hooks", "", float(len(leaders)), stock["hook"], "", spare, turns_of(now, spare)),
         _twine(now, twine_m, len(strings)),
     ]
-    turned = [loop for loop in planned.layout.loops.values() if _turns(planned, loop.id)]
+    turned = [
+        loop
+        for loop in planned.layout.loops.values()
+        if len(loop.stretches) > 1 and planned.leaders_of_loop(loop.id)
+    ]
     corner = float(2 * CORNER_STRINGS * sum(len(loop.stretches) for loop in turned))
     purchases.append(ToBuy("corner strings", "", corner, stock["string"], ""))
     bars = sum(
@@ -49,8 +56,12 @@ def to_buy(now: Season, planned: Season, length_m: Mapping[str, float], batches:
     )
     if bars:
         purchases.append(ToBuy("end bars", "", float(bars), stock["end bar"], ""))
-    for cultivar, seeds in sorted(_seeds(batches).items()):
-        in_store = now.stock.get(("seed", cultivar), 0.0) - _sown(now, cultivar)
+    seeds_of = Counter[str]()
+    for batch in batches:
+        seeds_of[batch.cultivar] += batch.seeds
+    for cultivar, seeds in sorted(seeds_of.items()):
+        sown = float(sum(body.seeds for _, _, body in now.sowings if body.cultivar == cultivar))
+        in_store = now.stock.get(("seed", cultivar), 0.0) - sown
         purchases.append(ToBuy("seed", cultivar, float(seeds), max(0.0, in_store), "", spare_share=SEED_SPARE))
     return purchases
 
@@ -65,14 +76,6 @@ def _twine(now: Season, twine_m: float, strings: int) -> ToBuy:
 def clips_to_set(now: Season, planned: Season, length_m: Mapping[str, float]) -> float:
     """Clips that are on the stems by the end, by a grower who works as in the season of ``now``."""
     return held_m(planned, length_m, uses_clips(now)) * CLIPS_A_STEM_METRE
-
-
-def _stock_after_clearing(season: Season) -> Counter[str]:
-    """What hangs now comes back at clearing; broken clips are off already."""
-    stock = Counter[str]()
-    for store in stores(season):
-        stock[store.item] += max(0.0, store.in_store) + store.on_plants  # type: ignore[assignment]
-    return stock
 
 
 def spare_m(planned: Season, length_m: Mapping[str, float]) -> float:
@@ -94,18 +97,3 @@ def _outgrown_m(season: Season, leader: Leader, length_m: float) -> float:
 
 def _wire_m(season: Season, leader: Leader) -> float:
     return season.layout.rows[leader.row][1].wire_height_m
-
-
-def _turns(season: Season, loop: str) -> bool:
-    return len(season.layout.loops[loop].stretches) > 1 and bool(season.leaders_of_loop(loop))
-
-
-def _seeds(batches: Sequence[Batch]) -> Counter[str]:
-    seeds = Counter[str]()
-    for batch in batches:
-        seeds[batch.cultivar] += batch.seeds
-    return seeds
-
-
-def _sown(season: Season, cultivar: str) -> float:
-    return float(sum(body.seeds for _, _, body in season.sowings if body.cultivar == cultivar))

@@ -10,7 +10,7 @@ from datetime import date, timedelta
 from msgspec import Struct
 
 from tunneltui.growth.forecast import Basis, basis_of
-from tunneltui.growth.leader import LeaderBasis, Trussed, head_on, leader_on
+from tunneltui.growth.leader import LeaderBasis, TrussDates, head_on, leader_on
 from tunneltui.growth.outlook import Band, StemOn
 from tunneltui.growth.topping import LastPick, last_pick, tip_outs
 from tunneltui.holding.crops import crop_of
@@ -42,7 +42,9 @@ class ComingSeason(Struct, frozen=True, eq=False):
 
     def stem(self, leader: str, day: date) -> StemOn:
         """A leader as it would be if it were tended: leaves down to those kept, ripe trusses picked."""
-        grown = leader_on(self._basis_on(leader, day), day.toordinal())
+        stopped = self.season.leaders[leader].tip_taken_out_on
+        grows = stopped is not None and day < stopped
+        grown = leader_on((self.growing if grows else self.basis.leaders)[leader], day.toordinal())
         kept = min(grown.leaves, float(self.season.holding.limits.leaves_kept))
         hanging = tuple(t for t in grown.trusses if t.ripe_on is None or t.ripe_on >= day - timedelta(days=4))
         lowest_m = hanging[0].s_m if hanging else 0.0
@@ -53,10 +55,6 @@ class ComingSeason(Struct, frozen=True, eq=False):
         """On the last day, were its tip left in."""
         basis = self.growing.get(leader, self.basis.leaders[leader])
         return leader_on(basis, self.last_day.toordinal()).length_m.mid
-
-    def _basis_on(self, leader: str, day: date) -> LeaderBasis:
-        stopped = self.season.leaders[leader].tip_taken_out_on
-        return self.growing[leader] if stopped is not None and day < stopped else self.basis.leaders[leader]
 
     def set_out(self, setting: SettingOut) -> ComingSeason:
         """The same stems where the rows are trained so, with that first tier and rise."""
@@ -83,7 +81,7 @@ class ComingSeason(Struct, frozen=True, eq=False):
         return tuple(PlannedCrop(c, row, _scaled(kg[c], ripe)) for (c, row), ripe in sorted(trusses.items()))
 
 
-def _trusses_ripe(stem: Trussed, day: int) -> float:
+def _trusses_ripe(stem: TrussDates, day: int) -> float:
     """Mean number ripe by a day of plants that are apart by a truss: one step for all of them would make a plan
     leap by what tells them a day sooner or later. ``day`` is an ordinal."""
     by_then = bisect_right(stem.ripe, day)

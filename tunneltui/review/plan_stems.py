@@ -60,12 +60,11 @@ def hung(season: Season, stems: Mapping[str, StemOn], day: date) -> Season:
     for loop in season.layout.loops.values():
         leaders |= hung_along(season, loop, stems, day)
     kind = season.holding.clips[0].key if season.holding.clips else ""
-    clipped = {name: _clipped_with(kind, leaders[name]) for name in season.leaders}
+    clipped = {
+        name: replace(leaders[name], fixings=tuple(replace(f, clip_kind=kind) for f in leaders[name].fixings))
+        for name in season.leaders
+    }
     return replace(season, day=day, leaders=clipped)
-
-
-def _clipped_with(kind: str, leader: Leader) -> Leader:
-    return replace(leader, fixings=tuple(replace(fixing, clip_kind=kind) for fixing in leader.fixings))
 
 
 def hung_along(
@@ -74,7 +73,10 @@ def hung_along(
     """One loop's leaders, each behind the head ahead of it; ``in_order`` False: heads pass each other freely, for
     comparison only."""
     limits = season.holding.limits
-    room = _Room(loop, _strings(season, loop), limits, wire_m(season, loop))
+    once = sorted(season.strings_of_loop(loop.id), key=lambda s: s.u_m)
+    # A closed loop's a second time, for stems that run on past its end.
+    again = [replace(s, u_m=s.u_m + loop.length_m) for s in once] if loop.closed else []
+    room = _Room(loop, (*once, *again), limits, wire_m(season, loop))
     free = {
         standing.id: _hung(standing, stems[standing.id], room, _end_u_m(loop, standing), day)
         for standing in season.leaders_of_loop(loop.id)
@@ -108,20 +110,17 @@ def _end_u_m(loop: Loop, leader: Leader) -> float:
     return leader.u_m + loop.length_m if loop.closed else loop.length_m
 
 
-def _strings(season: Season, loop: Loop) -> tuple[HungString, ...]:
-    """Along the way round; a closed loop's a second time, for stems that run on past its end."""
-    once = sorted(season.strings_of_loop(loop.id), key=lambda s: s.u_m)
-    again = [replace(s, u_m=s.u_m + loop.length_m) for s in once] if loop.closed else []
-    return (*once, *again)
-
-
 def _hung(leader: Leader, stem: StemOn, room: _Room, most_u_m: float, day: date) -> Leader:
     length_m = stem.length_m.mid
     lying = _lying(leader, length_m, room, most_u_m, day) if leader.training == "tiered" else []
     s_m, u_m, z_m = (lying[-1].s_m, lying[-1].u_m, lying[-1].z_m or 0.0) if lying else (0.0, leader.u_m, 0.0)
     tip_z_m = room.wire_m - _under_wire_m(leader, room.limits)
     spare_m = length_m - s_m - (tip_z_m - z_m)
-    hook_u_m = max(leader.u_m, min(u_m + _across_m(leader, spare_m, room.limits), most_u_m))
+    # A stem laid down lies straight along its rests.
+    across_m = max(0.0, spare_m)
+    if leader.training != "laid_down":
+        across_m = hook_across_m(spare_m, room.limits.run_slope, room.limits.bend_radius_m)
+    hook_u_m = max(leader.u_m, min(u_m + across_m, most_u_m))
     head = [
         _clip(leader, f"head{i}", length_m - below_m, hook_u_m, "", day)
         for i, below_m in enumerate(HEAD_CLIPS_M)
@@ -130,13 +129,6 @@ def _hung(leader: Leader, stem: StemOn, room: _Room, most_u_m: float, day: date)
     fixings = tuple(sorted((*lying, *head), key=lambda fixing: fixing.s_m))
     hook = Hook(1, hook_u_m, None, "", day, assumed=True)
     return replace(leader, fixings=fixings, hook=hook, picked_clean_on=None)
-
-
-def _across_m(leader: Leader, spare_m: float, limits: Limits) -> float:
-    """How far past the last clip the hook hangs; a stem laid down lies straight along its rests."""
-    if leader.training == "laid_down":
-        return max(0.0, spare_m)
-    return hook_across_m(spare_m, limits.run_slope, limits.bend_radius_m)
 
 
 def tip_z_m(season: Season, leader: Leader, length_m: float) -> float:

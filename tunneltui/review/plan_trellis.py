@@ -101,8 +101,10 @@ def _chosen(limits: Limits, needs: Sequence[_LoopNeed]) -> Limits:
 
 def _choices(limits: Limits, needs: Sequence[_LoopNeed]) -> Iterator[Limits]:
     """As asked for first, then flatter, then lower."""
-    flattest = min(limits.run_slope, max(_flattest(limits, loop) for loop in needs))
-    slopes = [limits.run_slope]
+    as_asked = limits.run_slope
+    most = max(limits.tier_gap_m / loop.spacing_m if loop.spacing_m > 0 else as_asked for loop in needs)
+    flattest = min(as_asked, most)
+    slopes = [as_asked]
     while slopes[-1] > flattest + 1e-9:
         slopes.append(max(flattest, slopes[-1] - SLOPE_STEP))
     first_m = limits.first_tier_m
@@ -112,10 +114,6 @@ def _choices(limits: Limits, needs: Sequence[_LoopNeed]) -> Iterator[Limits]:
         if first_m - FIRST_STEP_M < LOWEST_FIRST_M - 1e-9:
             return
         first_m -= FIRST_STEP_M
-
-
-def _flattest(limits: Limits, need: _LoopNeed) -> float:
-    return limits.tier_gap_m / need.spacing_m if need.spacing_m > 0 else limits.run_slope
 
 
 def _holds_m(limits: Limits, need: _LoopNeed) -> float:

@@ -125,10 +125,13 @@ def record(entries: Sequence[Entry], season: Season) -> SeasonRecord:
         site = site_of(season.layout, entry.about)
         if isinstance(body, Planted):
             ended = season.ended.get(entry.id)
-            training = trainings.get(entry.id) or body.training or _training(season.layout, site.row)
+            of_row = season.layout.rows[site.row][1].training if site.row in season.layout.rows else ""
+            training = trainings.get(entry.id) or body.training or of_row
             plants.append(PlantRecord(entry.id, site, body.cultivar, entry.day, ended, training))
         elif isinstance(body, Picked) and (body.kg is not None or body.count is not None):
-            site = _site_of_stem(season.layout, leaders.get(body.leader), site)
+            of_stem = leaders.get(body.leader)
+            standing = season.layout.place(of_stem.place) if of_stem is not None else None
+            site = site if standing is None else _site_of_place(season.layout, standing)
             picks.append(
                 PickRecord(entry.day, site, body.cultivar, body.kg, body.count, body.grade, "", body.leader)
             )
@@ -189,11 +192,6 @@ def _site_of_place(layout: Layout, standing: Standing) -> Site:
     return Site(standing.tunnel.key, standing.row_id, bed, standing.place.name)
 
 
-def _site_of_stem(layout: Layout, leader: Leader | None, site: Site) -> Site:
-    standing = layout.place(leader.place) if leader is not None else None
-    return site if standing is None else _site_of_place(layout, standing)
-
-
 def bed_name(layout: Layout, tunnel: Tunnel, bed: str) -> str:
     """The bed's key, after its tunnel's where another tunnel has a bed of that name; '' where there is none."""
     if not bed:
@@ -206,7 +204,3 @@ def _bed_meant(layout: Layout, bed: str, site: Site) -> str:
     """Of two beds of one name, the one in the tunnel that the entry is about."""
     tunnel = next((standing for standing in layout.holding.tunnels if standing.key == site.tunnel), None)
     return bed if tunnel is None else bed_name(layout, tunnel, bed)
-
-
-def _training(layout: Layout, row: str) -> str:
-    return layout.rows[row][1].training if row in layout.rows else ""

@@ -114,7 +114,11 @@ def season_taught(season: Season, planned: Iterable[str] = ()) -> SeasonTaught:
     """All that the plants of the last season taught, those that are out included; of ``planned`` cultivars that
     neither stand here nor are in the holding, what is usual."""
     basis = basis_of(this_season(season))
-    stems = _stems(basis)
+    rates: dict[str, list[float]] = defaultdict(list)
+    for leader in basis.leaders.values():
+        if (rate := _m_per_week(leader)) is not None:
+            rates[leader.leader.cultivar].append(rate)
+    stems = {name: tuple(own) for name, own in rates.items()}
     names = dict.fromkeys([*season.layout.cultivars, *basis.traits, *planned])
     intercepts = {name: _intercept(basis, name) for name in basis.traits}
     read = {name: in_rows for name in basis.traits if (in_rows := _read_in_rows(season, basis, name))}
@@ -137,14 +141,6 @@ def this_season(season: Season) -> Season:
     last = max((leader.planted_on for leader in everyone.values()), default=season.day)
     kept = {name: leader for name, leader in everyone.items() if leader.planted_on >= last - ONE_SEASON}
     return replace(season, leaders=kept)
-
-
-def _stems(basis: Basis) -> dict[str, tuple[float, ...]]:
-    rates: dict[str, list[float]] = defaultdict(list)
-    for leader in basis.leaders.values():
-        if (rate := _m_per_week(leader)) is not None:
-            rates[leader.leader.cultivar].append(rate)
-    return {name: tuple(own) for name, own in rates.items()}
 
 
 def _m_per_week(basis: LeaderBasis) -> float | None:

@@ -82,7 +82,8 @@ def season_weeks(entries: Sequence[Entry], season: Season) -> SeasonWeeks | None
         return None
     began = min(leader.planted_on for leader in lived.leaders.values())
     picks = [pick for pick in record(entries, season).picks if pick.day >= began and pick.kg is not None]
-    last = max([*(pick.day for pick in picks), *_last_days(lived)])
+    ends = [lived.ended.get(leader.plant, lived.day) for leader in lived.leaders.values()]
+    last = max([*(pick.day for pick in picks), *ends])
     tunnels = dict.fromkeys(season.layout.rows[leader.row][0].key for leader in lived.leaders.values())
     kg: dict[str, dict[date, float]] = defaultdict(lambda: defaultdict(float))
     for pick in picks:
@@ -103,11 +104,6 @@ def season_weeks(entries: Sequence[Entry], season: Season) -> SeasonWeeks | None
         _counted(fixing.hung_on for fixing in fixings),
         _counted(ending.day for ending in endings if ending.how is not None),
     )
-
-
-def _last_days(lived: Season) -> list[date]:
-    """Of each stem the day it went out, else today."""
-    return [lived.ended.get(leader.plant, lived.day) for leader in lived.leaders.values()]
 
 
 def _counted(days: Iterable[date]) -> dict[date, float]:

@@ -380,9 +380,6 @@ def key_help(where: Where, table: Sequence[Action]) -> list[str]:
     own = {key for action in of(where, table) for key in action.keys}
     for title, part in listed:
         actions = [action for action in of(part, table) if part != "list" or not own & set(action.keys)]
-        lines += [title, *_action_lines(actions), ""]
+        of_part = [f"  {' '.join(shown_key(key) for key in action.keys):<12}{action.help}" for action in actions]
+        lines += [title, *of_part, ""]
     return lines[:-1]
-
-
-def _action_lines(actions: Sequence[Action]) -> list[str]:
-    return [f"  {' '.join(shown_key(key) for key in action.keys):<12}{action.help}" for action in actions]

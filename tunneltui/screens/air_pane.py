@@ -24,10 +24,10 @@ from tunneltui.pages.text import beside, plain_text
 from tunneltui.pages.tunnel import CARE_KINDS, TunnelAir, curve, curve_words, tunnel_air, tunnel_page
 from tunneltui.pages.units import axis, in_force, localize
 from tunneltui.screens import acts, care_forms
-from tunneltui.screens.beside import Beside
 from tunneltui.screens.drawing import Drawing
 from tunneltui.screens.forms import ReadingPage
-from tunneltui.screens.lines import Lines, bindings_for
+from tunneltui.screens.lines import Lines, bindings_of
+from tunneltui.screens.list_and_detail import ListAndDetail
 from tunneltui.screens.messages import ActRequested, StatusText
 from tunneltui.screens.round_view import RoundView, State
 from tunneltui.screens.text import READER, plain
@@ -45,11 +45,11 @@ MARKS: dict[State, str] = {
 NO_TUNNEL = "No tunnel stands yet: `tunneltui new` sets one up."
 
 
-class AirPane(Beside):
+class AirPane(ListAndDetail):
     """One tunnel at a time; worked out by a worker, because sums go back to planting."""
 
     TITLE = "Air"
-    BINDINGS: ClassVar[list[BindingType]] = bindings_for("air")
+    BINDINGS: ClassVar[list[BindingType]] = bindings_of("air")
     DEFAULT_CSS = """
     #air-curve { height: 1fr; min-height: 5; }
     .-wide #air-curve { height: 14; }
@@ -60,7 +60,7 @@ class AirPane(Beside):
     """``-wide`` is a class of the screen."""
 
     REASON_ROWS = 9
-    picture: reactive[RoundView | None] = reactive(None, repaint=False)
+    view: reactive[RoundView | None] = reactive(None, repaint=False)
 
     class AirReady(Message):
         """A tunnel's air for one morning."""
@@ -85,7 +85,7 @@ class AirPane(Beside):
         yield self._lines
         yield Container(self._curve, self._words, classes="detail", id="air-side")
 
-    def watch_picture(self) -> None:
+    def watch_view(self) -> None:
         """A pane nobody looks at lets it be."""
         if self.is_mounted and self.display:
             self._work()
@@ -97,7 +97,7 @@ class AirPane(Beside):
 
     @property
     def _morning(self) -> Morning | None:
-        return self.picture.morning if self.picture is not None else None
+        return self.view.morning if self.view is not None else None
 
     def _work(self) -> None:
         morning = self._morning
@@ -142,12 +142,12 @@ class AirPane(Beside):
             self._show()
 
     def _show(self) -> None:
-        if self._shown is None or self.picture is None:
+        if self._shown is None or self.view is None:
             return
         air = self._shown[1]
         more = "  w: next tunnel" if len(self._shown[0].season.holding.tunnels) > 1 else ""
         self.set_head_words(f"{air.tunnel.name or air.tunnel.key}: air and water{more}")
-        self._page = tunnel_page(air, self.picture.day, self._ticked(air), self._mark_of)
+        self._page = tunnel_page(air, self.view.day, self._ticked(air), self._mark_of)
         self._lines.show_page(self._page)
         line = self._lines.line
         if line is not None and line.heading:
@@ -157,31 +157,31 @@ class AirPane(Beside):
     @on(Lines.Moved)
     @on(Drawing.Resized)
     def _draw(self) -> None:
-        if self._shown is None or self.picture is None:
+        if self._shown is None or self.view is None:
             return
         air, line = self._shown[1], self._lines.line
         words = beside(self._page, line.key if line is not None else TODAY, in_force()) if self._page else []
         if self.app.has_class(READER):
-            words = [*map(localize, curve_words(air, self.picture.day)), *words]
+            words = [*map(localize, curve_words(air, self.view.day)), *words]
         self._words.update(plain("\n".join(words)))
         size = self._curve.size
         self._curve.show(curve(air, size.width, size.height, axis("degC")))
 
     def _ticked(self, air: TunnelAir) -> list[Chore]:
         """Chores of this morning's walk that care asked for and that are done by now."""
-        picture = self.picture
-        if picture is None:
+        view = self.view
+        if view is None:
             return []
         open_ids = {chore.id for chore in air.chores}
         mine = {air.tunnel.key, *(row.row for row in air.rows)}
         return [
             chore
-            for chore in (*picture.planned(), *picture.round.later)
+            for chore in (*view.planned(), *view.round.later)
             if chore.kind in CARE_KINDS and chore.id not in open_ids and chore.about.split()[0] in mine
         ]
 
     def _mark_of(self, chore: Chore) -> Sentence:
-        state = self.picture.states.get(chore.id, "") if self.picture is not None else ""
+        state = self.view.states.get(chore.id, "") if self.view is not None else ""
         if state:
             return inked("done", MARKS[state])
         return inked("must", "! must") if chore.must else Sentence()
@@ -198,27 +198,27 @@ class AirPane(Beside):
         self._work()
 
     def action_more(self) -> None:
-        if self._shown is not None and self.picture is not None:
+        if self._shown is not None and self.view is not None:
             air = self._shown[1]
-            page = tunnel_page(air, self.picture.day, (), lambda _: "")
+            page = tunnel_page(air, self.view.day, (), lambda _: "")
             self.app.push_screen(
                 ReadingPage(page.title, plain_text(page, in_force()).splitlines()[1:], as_typed=True)
             )
 
     def action_done(self) -> None:
         line = self._lines.line
-        if self._shown is None or self.picture is None or line is None:
+        if self._shown is None or self.view is None or line is None:
             return
         chore = next((tunnel_chore for tunnel_chore in self._shown[1].chores if tunnel_chore.id == line.key), None)
-        if chore is None or not self.picture.is_open(chore):
+        if chore is None or not self.view.is_open(chore):
             self.post_message(StatusText("Go to something asked today that is still to do."))
         else:
             self.post_message(ActRequested(acts.done([chore])))
 
     def _ask(self, form: care_forms.EntryForm) -> None:
         """Opens a form about the tunnel shown and writes what it gives."""
-        picture = self.picture
-        if self._shown is None or picture is None:
+        view = self.view
+        if self._shown is None or view is None:
             return
 
         def keep(values: dict[str, str] | None) -> None:
@@ -228,12 +228,12 @@ class AirPane(Beside):
         self.app.push_screen(form.form(), keep)
 
     def action_air(self) -> None:
-        if self._shown is not None and self.picture is not None:
-            self._ask(care_forms.air_by_hand(self._shown[1].tunnel.key, self.picture.day))
+        if self._shown is not None and self.view is not None:
+            self._ask(care_forms.air_by_hand(self._shown[1].tunnel.key, self.view.day))
 
     def action_issued(self) -> None:
-        if self.picture is not None:
-            self._ask(care_forms.weather_issued(self.picture.day))
+        if self.view is not None:
+            self._ask(care_forms.weather_issued(self.view.day))
 
     def action_watered(self) -> None:
         if self._shown is not None:

@@ -25,7 +25,7 @@ from tunneltui.screens.edges import HeaderLine, KeysLine, TopLine
 from tunneltui.screens.incremental_planner import Planner
 from tunneltui.screens.journal_client import JournalClient
 from tunneltui.screens.layout import FEW_ROWS, LEAST, SIDE_FROM
-from tunneltui.screens.lines import Lines, bindings_for
+from tunneltui.screens.lines import Lines, bindings_of
 from tunneltui.screens.messages import (
     ActFailed,
     ActRequested,
@@ -105,13 +105,13 @@ class TunnelApp(ThemedApp[None]):
     ENABLE_COMMAND_PALETTE = True
     AUTO_FOCUS = "#card-lines, #walk"
     BINDINGS: ClassVar[list[BindingType]] = [
-        *bindings_for("everywhere"),
+        *bindings_of("everywhere"),
         Binding("ctrl+q", "leave", show=False, priority=True),
     ]
     HORIZONTAL_BREAKPOINTS = [(0, "-tiny"), (LEAST[0], "-narrow"), (SIDE_FROM, "-wide")]  # noqa: RUF012  (Textual's own declaration)
     VERTICAL_BREAKPOINTS = [(0, "-flat"), (LEAST[1], "-low"), (FEW_ROWS, "-high")]  # noqa: RUF012
 
-    picture: reactive[RoundView | None] = reactive(None, repaint=False)
+    view: reactive[RoundView | None] = reactive(None, repaint=False)
 
     def __init__(
         self,
@@ -163,7 +163,7 @@ class TunnelApp(ThemedApp[None]):
             from tunneltui.screens.keymap import textual_keys
 
             self.set_keymap(textual_keys(self._table))
-        self.picture = self._first
+        self.view = self._first
         if self._key_faults:
             self._say("Settings: " + " ".join(self._key_faults), trouble=True)
         elif self._first is None:
@@ -196,15 +196,15 @@ class TunnelApp(ThemedApp[None]):
 
     def _must_wait(self, key: str) -> bool:
         """A key that writes, and all keys after it, wait until the screen shows the journal as it is."""
-        picture = self.picture
-        if (picture is not None and picture.confirmed) or self._pane != "round" or self.screen.is_modal:
+        view = self.view
+        if (view is not None and view.confirmed) or self._pane != "round" or self.screen.is_modal:
             return False
         if key in ("ctrl+q", "ctrl+c", "q", "question_mark"):
             return False
         writes = {
             key for waiting in actions.of("round", self._table) if waiting.id in WAITS for key in waiting.keys
         }
-        return bool(self._held) or picture is None or (self._round.shown == "round" and key in writes)
+        return bool(self._held) or view is None or (self._round.shown == "round" and key in writes)
 
     def _let_go(self) -> None:
         held, self._held = self._held, []
@@ -223,13 +223,13 @@ class TunnelApp(ThemedApp[None]):
 
     # What is shown
 
-    def watch_picture(self, picture: RoundView | None) -> None:
-        if picture is not None:
-            self._round.picture = picture
+    def watch_view(self, view: RoundView | None) -> None:
+        if view is not None:
+            self._round.view = view
             if self._pane != "round":
-                self._shown_pane.picture = picture  # type: ignore[attr-defined]
-            if picture.walk is not None:
-                self._wire.show(picture.walk.wire)
+                self._shown_pane.view = view  # type: ignore[attr-defined]
+            if view.walk is not None:
+                self._wire.show(view.walk.wire)
             self._show_head()
 
     @property
@@ -260,7 +260,7 @@ class TunnelApp(ThemedApp[None]):
             for lines in new_pane.query(Lines):
                 self._follow(lines)
         pane = panes.query_one(f"#{name}")
-        pane.picture = self.picture  # type: ignore[attr-defined]
+        pane.view = self.view  # type: ignore[attr-defined]
         panes.current = name
         if self._wire.place and isinstance(pane, HasPlaces) and pane.place != self._wire.place:
             pane.go_to_place(self._wire.place)
@@ -269,13 +269,13 @@ class TunnelApp(ThemedApp[None]):
         # At once: with a message, the keys typed behind it would go where the focus was.
         focus.screen.set_focus(focus)
         self._keys_line.show(self._actions_here())
-        if self.picture is not None and not self._scheduler.plans and not self._status.has_class("trouble"):
+        if self.view is not None and not self._scheduler.plans and not self._status.has_class("trouble"):
             self._say("")
 
     @on(HeadChanged)
     def _show_head(self) -> None:
         """The pane's words for the first line, and where on the wire it is."""
-        if self.picture is None:
+        if self.view is None:
             return
         pane = self._shown_pane
         self._keys_line.show(self._actions_here())
@@ -309,13 +309,13 @@ class TunnelApp(ThemedApp[None]):
         """Two keys to anywhere: a place by its number, as near along the wire as there is one."""
         from tunneltui.screens.go_to_place import GoToPlace
 
-        if self.picture is not None:
+        if self.view is not None:
 
             async def go(place: str | None) -> None:
                 if place is not None:
                     await self.go_to_place(place)
 
-            rows = self.picture.walk.wire.rows if self.picture.walk is not None else ()
+            rows = self.view.walk.wire.rows if self.view.walk is not None else ()
             self.push_screen(GoToPlace(rows, self._wire.place), go)
 
     @on(KeysLine.Clicked)
@@ -334,13 +334,13 @@ class TunnelApp(ThemedApp[None]):
 
     @on(ActRequested)
     def _write_act(self, event: ActRequested) -> None:
-        picture = self.picture
-        if picture is None or picture.closed:
-            self._say(picture.closed if picture is not None else STILL_READ)
+        view = self.view
+        if view is None or view.closed:
+            self._say(view.closed if view is not None else STILL_READ)
             return
         self._say(f"Writing: {localize(event.act.sentence)}")
         self._round.mark(event.act, "writing")
-        self._scheduler.write(event.act, picture.day)
+        self._scheduler.write(event.act, view.day)
 
     @on(ActWritten)
     def _act_written(self, event: ActWritten) -> None:
@@ -394,8 +394,8 @@ class TunnelApp(ThemedApp[None]):
 
         if self._written:
             self.post_message(ActRequested(acts.crossed_out(*self._written.pop())))
-        elif self.picture is not None and self.picture.last_act:
-            self.post_message(ActRequested(acts.crossed_out(self.picture.last_act, "")))
+        elif self.view is not None and self.view.last_act:
+            self.post_message(ActRequested(acts.crossed_out(self.view.last_act, "")))
         else:
             self._say("Nothing was noted today.")
 
@@ -408,12 +408,12 @@ class TunnelApp(ThemedApp[None]):
 
     @on(MorningPlanned)
     def _morning_planned(self, event: MorningPlanned) -> None:
-        first = event.picture.confirmed and (self.picture is None or not self.picture.confirmed)
-        self.picture = event.picture
-        if self._held and event.picture.confirmed:
+        first = event.view.confirmed and (self.view is None or not self.view.confirmed)
+        self.view = event.view
+        if self._held and event.view.confirmed:
             self.call_after_refresh(self._let_go)
         if first and not self._key_faults:
-            self._say("" if event.picture.round.spots else NOTHING_TO_DO)
+            self._say("" if event.view.round.spots else NOTHING_TO_DO)
         if first and self._back_up is not None:
             self._make_backup(self._back_up)
 
@@ -486,11 +486,11 @@ class TunnelApp(ThemedApp[None]):
         """One typed line, as at the end of a walk on paper."""
         from tunneltui.screens.typed_line import form, line_act
 
-        morning = self.picture.morning if self.picture is not None else None
-        if self.picture is None or morning is None:
+        morning = self.view.morning if self.view is not None else None
+        if self.view is None or morning is None:
             self._say(STILL_READ)
             return
-        shown = self.picture.shown
+        shown = self.view.shown
 
         def keep(values: dict[str, str] | None) -> None:
             if values is not None:

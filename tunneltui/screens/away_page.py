@@ -18,10 +18,10 @@ FIELDS = (
 )
 
 
-def ask_away(app: App[Any], picture: RoundView | None, say: Callable[[str], None]) -> None:
+def ask_away(app: App[Any], view: RoundView | None, say: Callable[[str], None]) -> None:
     """Asks for the days and shows what they mean. Nothing is written."""
-    morning = picture.morning if picture is not None else None
-    if picture is None or morning is None:
+    morning = view.morning if view is not None else None
+    if view is None or morning is None:
         say("The journal is still being read.")
         return
 
@@ -31,10 +31,10 @@ def ask_away(app: App[Any], picture: RoundView | None, say: Callable[[str], None
         from tunneltui.pages.away import away_text
         from tunneltui.review.away import away
 
-        first, last = _days(picture.day, values)
+        first, last = _days(view.day, values)
         app.push_screen(ReadingPage("Away", away_text(away(morning, first, last)).splitlines()))
 
-    app.push_screen(Fields("Away", FIELDS, lambda values: _fault(picture.day, values)), keep)
+    app.push_screen(Fields("Away", FIELDS, lambda values: _fault(view.day, values)), keep)
 
 
 def _days(today: date, values: Mapping[str, str]) -> tuple[date, date]:

@@ -1,4 +1,4 @@
-"""What is kept for the first paint: today's picture and those of the coming days, in the cache folder.
+"""What is kept for the first paint: today's view and those of the coming days, in the cache folder.
 
 A file of JSON lines: first the journal and the days, then for each day a line of what is due, for the card and
 the walk, then for each day a line of the rest, what waits and the words on leaders: in a large house forty times
@@ -69,7 +69,7 @@ def _read_line(
 
 
 class KeptDay(NamedTuple):
-    """A picture as it is written."""
+    """A view as it is written."""
 
     day: date
     begins_and_ends: tuple[float, float]
@@ -78,11 +78,20 @@ class KeptDay(NamedTuple):
     rest: str
 
 
-def kept_day(picture: RoundView) -> KeptDay:
-    """At once in place of the picture: eight of them side by side leave 15 MB behind."""
-    at = _begins_and_ends(picture.day, picture.zone)
-    due, rest = _plain_due(picture), _plain_rest(picture)
-    return KeptDay(picture.day, at, picture.plays_on, _line(due), _line(rest))
+def kept_day(view: RoundView) -> KeptDay:
+    """At once in place of the view: eight of them side by side leave 15 MB behind."""
+    # Imported here: the first paint reads only.
+    from zoneinfo import ZoneInfo
+
+    # A civil day where the holding is, as seconds since 1970 UTC.
+    where = ZoneInfo(view.zone)
+    begins, ends = (datetime.combine(view.day + timedelta(days=n), time(), where).timestamp() for n in (0, 1))
+    rest = {
+        "later": to_data(view.round.later),
+        "passes": [to_data(pass_laid) for pass_laid in view.passes if pass_laid.key == LATER],
+        "leaders": to_data(dict(view.leaders)),
+    }
+    return KeptDay(view.day, (begins, ends), view.plays_on, _line(_plain_due(view)), _line(rest))
 
 
 def _line(plain: dict[str, Any]) -> str:
@@ -117,16 +126,6 @@ def _key(head: JournalHead) -> list[Any]:
     return [_FORM, __version__, head.journal_id, head.count, head.last_seq, head.last_id]
 
 
-def _begins_and_ends(day: date, zone: str) -> tuple[float, float]:
-    """A civil day where the holding is, as seconds since 1970 UTC."""
-    # Imported here: the first paint reads only.
-    from zoneinfo import ZoneInfo
-
-    where = ZoneInfo(zone)
-    begins, ends = (datetime.combine(day + timedelta(days=n), time(), where).timestamp() for n in (0, 1))
-    return begins, ends
-
-
 def _today(kept: Mapping[str, Any], now: datetime) -> str:
     """The kept day that ``now`` lies in; '' where it lies in none."""
     if kept["plays_on"] is not None:
@@ -135,22 +134,14 @@ def _today(kept: Mapping[str, Any], now: datetime) -> str:
     return next((day for day, (begins, ends) in kept["days"].items() if begins <= second < ends), "")
 
 
-def _plain_due(picture: RoundView) -> dict[str, Any]:
+def _plain_due(view: RoundView) -> dict[str, Any]:
     left_out = ("morning", "walk", "shown", "confirmed", "leaders")
     due = replace(
-        picture,
-        round=picture.round._replace(later=()),
-        passes=tuple(pass_laid for pass_laid in picture.passes if pass_laid.key != LATER),
+        view,
+        round=view.round._replace(later=()),
+        passes=tuple(pass_laid for pass_laid in view.passes if pass_laid.key != LATER),
     )
     return {field.name: to_data(getattr(due, field.name)) for field in fields(due) if field.name not in left_out}
-
-
-def _plain_rest(picture: RoundView) -> dict[str, Any]:
-    return {
-        "later": to_data(picture.round.later),
-        "passes": [to_data(pass_laid) for pass_laid in picture.passes if pass_laid.key == LATER],
-        "leaders": to_data(dict(picture.leaders)),
-    }
 
 
 def _whole(painted: RoundView, rest: Mapping[str, Any]) -> RoundView:

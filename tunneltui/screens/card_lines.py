@@ -21,13 +21,15 @@ TOGETHER = frozenset({"Decide", "Not today"})
 """Labels that follow without a blank line."""
 
 
-def card_shown(picture: RoundView, walk: RoundLayout, chosen: str, width: int, rows: int) -> list[Line]:
+def card_shown(view: RoundView, walk: RoundLayout, chosen: str, width: int, rows: int) -> list[Line]:
     """``chosen`` is the key of the pass that is chosen."""
     wide = width >= TWO_COLUMNS_FROM
     narrow = width < 58
     lines: list[Line] = []
     shown = [
-        card_line for card_line in picture.card if not narrow or _part(card_line) in ("First", "Pick", "Evening")
+        card_line
+        for card_line in view.card
+        if not narrow or card_line.key.rpartition(" ")[0] in ("First", "Pick", "Evening")  # its part of the card
     ]
     for card_line in shown:
         if card_line.label and lines and card_line.label not in TOGETHER and rows >= WEEK_FROM:
@@ -39,14 +41,10 @@ def card_shown(picture: RoundView, walk: RoundLayout, chosen: str, width: int, r
     if not narrow:
         lines += [_blank("walk")] if rows >= WEEK_FROM else []
         lines.append(_walk(walk, chosen, width))
-        if picture.week and rows >= FEW_FROM:
+        if view.week and rows >= FEW_FROM:
             lines += [_blank("week")] if rows >= WEEK_FROM else []
-            lines += _week(picture.week, width, words=rows >= WEEK_FROM)
+            lines += _week(view.week, width, words=rows >= WEEK_FROM)
     return lines
-
-
-def _part(card_line: CardLine) -> str:
-    return card_line.key.rpartition(" ")[0]
 
 
 def _blank(key: str) -> Line:

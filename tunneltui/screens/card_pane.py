@@ -15,16 +15,15 @@ from tunneltui.cells import day_word as day_words
 from tunneltui.cells import many
 from tunneltui.pages.card import CardLine
 from tunneltui.pages.units import localize
-from tunneltui.screens.beside import Beside, WordsBeside
 from tunneltui.screens.card_lines import card_shown, week_beside
 from tunneltui.screens.edges import TopLine
 from tunneltui.screens.layout import FRAME_ROWS, PaneSizes
-from tunneltui.screens.lines import bindings_for
+from tunneltui.screens.lines import Stepped, bindings_of
+from tunneltui.screens.list_and_detail import Detail, ListAndDetail
 from tunneltui.screens.messages import PlanRequested, StatusText
 from tunneltui.screens.parts import Part
 from tunneltui.screens.round_layout import NOTHING_LAID_OUT, RoundLayout
 from tunneltui.screens.round_view import RoundView
-from tunneltui.screens.stepped import Stepped
 from tunneltui.screens.stops import LATER
 from tunneltui.screens.text import plain
 
@@ -39,12 +38,12 @@ THE_WIRE = (
 )
 
 
-class CardPane(Beside):
-    """Shows one picture's card, from which the grower goes on."""
+class CardPane(ListAndDetail):
+    """Shows one view's card, from which the grower goes on."""
 
-    BINDINGS: ClassVar[list[BindingType]] = bindings_for("card")
+    BINDINGS: ClassVar[list[BindingType]] = bindings_of("card")
 
-    picture: reactive[RoundView | None] = reactive(None, repaint=False)
+    view: reactive[RoundView | None] = reactive(None, repaint=False)
 
     def __init__(self, go: Callable[[str], None], *, id: str | None = None) -> None:  # noqa: A002
         """``go``: to a pass, a chore, another screen or the walk. Called, not posted as a message: the keys typed
@@ -52,7 +51,7 @@ class CardPane(Beside):
         super().__init__(id=id)
         self._go = go
         self._list = Stepped(id="card-lines", as_typed=True)
-        self._side = WordsBeside(id="card-side", classes="detail")
+        self._side = Detail(id="card-side", classes="detail")
         self._pass = ""
 
     def compose(self) -> ComposeResult:
@@ -70,35 +69,35 @@ class CardPane(Beside):
 
     @property
     def _walk(self) -> RoundLayout:
-        return (self.picture.walk if self.picture is not None else None) or NOTHING_LAID_OUT
+        return (self.view.walk if self.view is not None else None) or NOTHING_LAID_OUT
 
     @property
     def head(self) -> TopLine:
-        picture = self.picture
-        if picture is None:
+        view = self.view
+        if view is None:
             return TopLine(("Round",))
         far = self._walk.far
-        part = "" if picture.round.part == "day" else f", {picture.round.part}"
-        right = [] if picture.confirmed else [Part("not yet confirmed", "quiet")]
-        minutes = far.minutes if picture.walk is not None else picture.round.minutes_planned
-        right.append(Part(f"{minutes:.0f} of {picture.round.minutes_there:.0f} min"))
+        part = "" if view.round.part == "day" else f", {view.round.part}"
+        right = [] if view.confirmed else [Part("not yet confirmed", "quiet")]
+        minutes = far.minutes if view.walk is not None else view.round.minutes_planned
+        right.append(Part(f"{minutes:.0f} of {view.round.minutes_there:.0f} min"))
         if far.musts:
             right.append(Part(many(far.musts, "must"), "must"))
-        return TopLine((f"{day_words(picture.day)}{part}",), tuple(air_forms(picture.air)), tuple(right))
+        return TopLine((f"{day_words(view.day)}{part}",), tuple(air_forms(view.air)), tuple(right))
 
     def on_mount(self) -> None:
         self._show()
 
-    def watch_picture(self, picture: RoundView | None) -> None:
-        if picture is not None and self.is_mounted:
+    def watch_view(self, view: RoundView | None) -> None:
+        if view is not None and self.is_mounted:
             self._show()
 
     def on_resize(self) -> None:
         self.call_after_refresh(self._show)
 
     def _show(self) -> None:
-        picture = self.picture
-        if picture is None:
+        view = self.view
+        if view is None:
             return
         passes = [pass_laid.key for pass_laid in self._walk.passes if pass_laid.key != LATER]
         left = [key for key in passes if self._walk.left[key].done < self._walk.left[key].stops]
@@ -108,22 +107,22 @@ class CardPane(Beside):
         room = self.size or Size(self.app.size.width, max(self.app.size.height - FRAME_ROWS, 0))
         width = max((self._list.scrollable_content_region.width or self.pane_sizes(room).list_cells - 1) - 1, 10)
         first = not self._list.lines
-        self._list.show(card_shown(picture, self._walk, self._pass, width, room.height + FRAME_ROWS))
+        self._list.show(card_shown(view, self._walk, self._pass, width, room.height + FRAME_ROWS))
         if first or (self._list.line is not None and self._list.line.heading):
             self._list.cursor = next((n for n, line in enumerate(self._list.lines) if not line.heading), 0)
         self._side.show(
-            self._beside(picture, self._side.size.width or self.pane_sizes(room).side_cells - SIDE_EDGE_CELLS)
+            self._beside(view, self._side.size.width or self.pane_sizes(room).side_cells - SIDE_EDGE_CELLS)
         )
 
-    def _beside(self, picture: RoundView, width: int) -> Content:
+    def _beside(self, view: RoundView, width: int) -> Content:
         """The week, the air and the wire's signs, where there is room beside the card."""
         lines = [Content.styled("The week, if each day is done", "bold"), Content("")]
-        for day, minutes, bar, what in week_beside(picture.week, max(width - 2, 0)):
+        for day, minutes, bar, what in week_beside(view.week, max(width - 2, 0)):
             lines.append(Content.assemble(f"{day:<7}{minutes:>4} ", (f"{bar:<11}", "$string"), (what, "$quiet")))
-        if not picture.week:
+        if not view.week:
             lines.append(Content("is being worked out"))
-        if picture.air:
-            lines += [Content(""), Content.styled("Air", "bold"), plain(next(air_forms(picture.air)))]
+        if view.air:
+            lines += [Content(""), Content.styled("Air", "bold"), plain(next(air_forms(view.air)))]
         lines += [Content(""), Content.styled("The wire", "bold"), *(Content(line) for line in THE_WIRE)]
         return Content("\n").join(lines)
 
@@ -146,18 +145,18 @@ class CardPane(Beside):
         from tunneltui.pages.round import week_lines
         from tunneltui.screens.forms import ReadingPage
 
-        if self.picture is None or self._list.line is None or not self._list.line.key.startswith("week"):
+        if self.view is None or self._list.line is None or not self._list.line.key.startswith("week"):
             return False
-        self.app.push_screen(ReadingPage("The week ahead", week_lines(self.picture.round)))
+        self.app.push_screen(ReadingPage("The week ahead", week_lines(self.view.round)))
         return True
 
     @property
     def _card_line(self) -> CardLine | None:
         """The line of the card under the cursor."""
-        line, picture = self._list.line, self.picture
-        if line is None or picture is None:
+        line, view = self._list.line, self.view
+        if line is None or view is None:
             return None
-        return next((card_line for card_line in picture.card if card_line.key == line.key), None)
+        return next((card_line for card_line in view.card if card_line.key == line.key), None)
 
     def _pass_by(self, step: int) -> None:
         passes = [pass_laid.key for pass_laid in self._walk.passes if pass_laid.key != LATER]
@@ -182,10 +181,10 @@ class CardPane(Beside):
             if values is not None:
                 self.post_message(minutes_form.plan_requested(values))
 
-        self.app.push_screen(minutes_form.form(self.picture.round if self.picture else None), keep)
+        self.app.push_screen(minutes_form.form(self.view.round if self.view else None), keep)
 
     def action_card_evening(self) -> None:
-        evening = self.picture is not None and self.picture.round.part == "evening"
+        evening = self.view is not None and self.view.round.part == "evening"
         self.post_message(PlanRequested(part="day" if evening else "evening"))
 
     def action_card_anew(self) -> None:
@@ -194,7 +193,7 @@ class CardPane(Beside):
     def action_away(self) -> None:
         from tunneltui.screens.away_page import ask_away
 
-        ask_away(self.app, self.picture, self._say)
+        ask_away(self.app, self.view, self._say)
 
     def _say(self, say: str) -> None:
         self.post_message(StatusText(say))

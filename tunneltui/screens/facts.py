@@ -1,4 +1,4 @@
-"""A morning in words: the picture the screens show, made from what season, outlook, loads and chores say. Pure."""
+"""A morning in words: the view the screens show, made from what season, outlook, loads and chores say. Pure."""
 
 from __future__ import annotations
 
@@ -23,8 +23,8 @@ from tunneltui.pages.day import card_lines, week_days
 from tunneltui.pages.stem import FULLEST_CLIP, READ_AGAIN
 from tunneltui.screens.round_layout import laid_out, renewed, walk_of
 from tunneltui.screens.round_view import (
-    Asks,
     ChoreAnswer,
+    ChoreKey,
     FixingChoice,
     LeaderFacts,
     Pieces,
@@ -41,7 +41,7 @@ from tunneltui.season.state import Fixing, Leader, Season
 from tunneltui.values import replace
 
 
-def picture_of(
+def view_of(
     morning: Morning,
     plan: Round,
     today: date,
@@ -49,12 +49,12 @@ def picture_of(
     before: RoundView | None = None,
     stages: Stages | None = None,
 ) -> RoundView:
-    """``plan`` is this morning's order, ``morning`` what is known now; ``before`` the picture before it."""
+    """``plan`` is this morning's order, ``morning`` what is known now; ``before`` the view before it."""
     season = morning.season
     answered = _answered(season)
-    due = {chore.asks: chore for chore in morning.chores}
+    due = {chore.key: chore for chore in morning.chores}
     order = with_pieces(with_newcomers(plan, morning.round), due)
-    shown = {chore.asks for chore in chores_of(order)}
+    shown = {chore.key for chore in chores_of(order)}
     settled = states_after(chores_of(order), due, answered)
     card, week = (
         (before.card, before.week) if before is not None and before.round is plan else card_of(morning, plan)
@@ -88,11 +88,11 @@ def card_of(morning: Morning, plan: Round) -> tuple[tuple[CardLine, ...], tuple[
     return tuple(card_lines(morning.season, card)), tuple(week_days(card))
 
 
-def with_stems(picture: RoundView, stems: Morning, answered: Iterable[str], stages: Stages) -> RoundView:
-    """The picture with the leaders of ``stems``, planned at a stem's depth, as they are now, what is to do to
+def with_stems(view: RoundView, stems: Morning, answered: Iterable[str], stages: Stages) -> RoundView:
+    """The view with the leaders of ``stems``, planned at a stem's depth, as they are now, what is to do to
     each of them by itself, and what became of the chores that were ``answered``; the rest as it was."""
-    walk = picture.walk or walk_of(picture)
-    due, given = {chore.asks: chore for chore in stems.chores}, _answered(stems.season)
+    walk = view.walk or walk_of(view)
+    due, given = {chore.key: chore for chore in stems.chores}, _answered(stems.season)
     alone = [walk.chores[id_] for leader in stems.season.leaders for id_ in walk.alone.get(leader, ())]
     theirs = [chore for chore in alone if KINDS[chore.kind].reach == "stem"]
     theirs_ids = {chore.id for chore in theirs}
@@ -102,36 +102,36 @@ def with_stems(picture: RoundView, stems: Morning, answered: Iterable[str], stag
     for settled in (states_after(theirs, due, given), states_answered(others, given)):
         states |= settled.states
         pieces |= settled.pieces
-    planned = {chore.asks for chore in theirs}
-    came = [chore for chore in stems.chores if KINDS[chore.kind].joins and chore.asks not in planned]
+    planned = {chore.key for chore in theirs}
+    came = [chore for chore in stems.chores if KINDS[chore.kind].joins and chore.key not in planned]
     leaders = _leaders(stems, stages)
     if not came:
-        return renewed(picture, walk, leaders, states, pieces)
+        return renewed(view, walk, leaders, states, pieces)
     return laid_out(
         replace(
-            picture,
-            round=with_newcomers(picture.round, plan_round(stems.season, came)),
-            states={**picture.states, **states},
-            pieces={**picture.pieces, **pieces},
-            leaders={**picture.leaders, **leaders},
+            view,
+            round=with_newcomers(view.round, plan_round(stems.season, came)),
+            states={**view.states, **states},
+            pieces={**view.pieces, **pieces},
+            leaders={**view.leaders, **leaders},
             passes=(),
         )
     )
 
 
-def _answered(season: Season) -> dict[Asks, ChoreAnswer]:
-    by_asks: dict[Asks, ChoreAnswer] = {}
+def _answered(season: Season) -> dict[ChoreKey, ChoreAnswer]:
+    by_key: dict[ChoreKey, ChoreAnswer] = {}
     for done in season.done:
         if done.day != season.day:
             continue
         state: State = "put off" if done.put_off_until else "done"
-        earlier = by_asks.get(done.asks)
+        earlier = by_key.get(done.key)
         if not done.pieces:
-            by_asks[done.asks] = ChoreAnswer(state)
+            by_key[done.key] = ChoreAnswer(state)
         elif earlier is None or earlier.pieces is not None:
             before = earlier.pieces if earlier is not None and earlier.pieces is not None else {}
-            by_asks[done.asks] = ChoreAnswer(state, {**before, **dict.fromkeys(done.pieces, state)})
-    return by_asks
+            by_key[done.key] = ChoreAnswer(state, {**before, **dict.fromkeys(done.pieces, state)})
+    return by_key
 
 
 def last_act_of_day(entries: Sequence[Entry], day: date, device: str = "") -> str:
@@ -197,21 +197,20 @@ def _leaders(morning: Morning, stages: Stages) -> dict[str, LeaderFacts]:
 def _leader(
     stands: Season, leader: Leader, ahead: LeaderOutlook | None, clips: tuple[ClipLoad, ...]
 ) -> LeaderFacts:
-    lines = (_stem_words(stands, leader, ahead), _load_words(clips), _doubt_words(ahead))
+    # A reading that makes no sense, shown until it is settled.
+    doubted = ahead.doubted if ahead is not None else None
+    doubt = say(READ_AGAIN, doubted.why) if doubted is not None else ""
+    lines = (_stem_words(stands, leader, ahead), _load_words(clips), doubt)
+    borne = {clip.id: clip for clip in clips}
+    choices = [_choice(stands, fixing, borne.get(fixing.id)) for fixing in leader.fixings]
     return LeaderFacts(
         leader.id,
         leader.name,
         leader.place,
         leader.row,
         tuple(line for line in lines if line),
-        _fixings(stands, leader, clips),
+        tuple(sorted(choices, key=lambda choice: -choice.share)),
     )
-
-
-def _doubt_words(ahead: LeaderOutlook | None) -> str:
-    """A reading that makes no sense, shown until it is settled."""
-    doubted = ahead.doubted if ahead is not None else None
-    return say(READ_AGAIN, doubted.why) if doubted is not None else ""
 
 
 def _stem_words(stands: Season, leader: Leader, ahead: LeaderOutlook | None) -> str:
@@ -237,12 +236,6 @@ def _load_words(clips: Sequence[ClipLoad]) -> str:
     fullest = max(clips, key=lambda clip: clip.share)
     carried = Range(fullest.low_n, fullest.high_n, "N")
     return say(FULLEST_CLIP, fullest.on, carried, cells.load(fullest.strength_n))
-
-
-def _fixings(stands: Season, leader: Leader, clips: Sequence[ClipLoad]) -> tuple[FixingChoice, ...]:
-    borne = {clip.id: clip for clip in clips}
-    choices = [_choice(stands, fixing, borne.get(fixing.id)) for fixing in leader.fixings]
-    return tuple(sorted(choices, key=lambda choice: -choice.share))
 
 
 def _choice(season: Season, fixing: Fixing, load: ClipLoad | None) -> FixingChoice:

@@ -112,12 +112,9 @@ class FirstRun(ThemedApp[OwnTunnel | Demo]):
         if values is None:
             self._welcome()
         else:
-            self._ask_rows()
-
-    def _ask_rows(self) -> None:
-        fields = [*self._fields(ROWS), *self._fields((PLANTED,), MID_SEASON)]
-        form = Fields("Your rows. Enter takes what is shown.", fields, self._fault_of_rows)
-        self._push(form, self._rows_answered)
+            fields = [*self._fields(ROWS), *self._fields((PLANTED,), MID_SEASON)]
+            form = Fields("Your rows. Enter takes what is shown.", fields, self._fault_of_rows)
+            self._push(form, self._rows_answered)
 
     def _rows_answered(self, values: dict[str, str] | None) -> None:
         if values is None:
@@ -129,7 +126,7 @@ class FirstRun(ThemedApp[OwnTunnel | Demo]):
         return [
             Field(
                 question.field,
-                question.asks,
+                question.prompt,
                 self._typed.get(question.field) or usual(question, self._start),
                 hint,
                 unit_of(question),
@@ -144,7 +141,7 @@ class FirstRun(ThemedApp[OwnTunnel | Demo]):
             try:
                 read[question.field] = value_of_answer(question, values[question.field], self._start)
             except ArgumentTypeError as fault:
-                raise UserError(f"{localize(question.asks)} {fault}.") from None
+                raise UserError(f"{localize(question.prompt)} {fault}.") from None
         return read
 
     def _fault_of_tunnel(self, values: Mapping[str, str]) -> str:

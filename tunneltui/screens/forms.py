@@ -240,7 +240,11 @@ class Fields(Form[dict[str, str] | None]):
                 self.pass_on(early[number:])
                 return
             if character == "\n":
-                self._entered()
+                if self._at() == len(self._fields) - 1:
+                    self.action_keep()
+                else:
+                    # At once, where `Input.focus` would wait its turn behind letters typed meanwhile.
+                    self.set_focus(self._input(self._at() + 1))
             else:
                 field = self._input(self._at())
                 field.replace(character, *field.selection)
@@ -265,22 +269,8 @@ class Fields(Form[dict[str, str] | None]):
                     select_on_focus=False,
                 )
             yield Static("", id="form-fault")
-            yield Static(plain(self._way_on()), classes="form-hint")
-
-    def _way_on(self) -> str:
-        return (
-            "Enter: next, at the last field done. Escape: back."
-            if len(self._fields) > 1
-            else "Enter: done. Escape: back."
-        )
-
-    def _entered(self) -> None:
-        """On to the next field, from the last away with all of them."""
-        if self._at() == len(self._fields) - 1:
-            self.action_keep()
-        else:
-            # At once, where `Input.focus` would wait its turn behind letters typed meanwhile.
-            self.set_focus(self._input(self._at() + 1))
+            enter = "next, at the last field done" if len(self._fields) > 1 else "done"
+            yield Static(plain(f"Enter: {enter}. Escape: back."), classes="form-hint")
 
     def action_keep(self) -> None:
         values = {

@@ -27,28 +27,28 @@ AT_ONCE = 5
 
 
 class Planner(Protocol):
-    """What the scheduler needs of a planner; every picture is newer than those before it."""
+    """What the scheduler needs of a planner; every view is newer than those before it."""
 
     def whole(self, request: PlanRequest) -> RoundView:
         """The round of a day from everything that is written. Raises ``UserError``."""
 
     def written(self, entries: Sequence[Entry], chores: Sequence[str]) -> RoundView | None:
-        """The picture after an act that ticked ``chores``: the stems it touched are as they are now. None where
+        """The view after an act that ticked ``chores``: the stems it touched are as they are now. None where
         that takes longer than a key may."""
 
     def near(self) -> RoundView | None:
-        """The picture with the loops of the stems that were touched; None where the whole is to be planned."""
+        """The view with the loops of the stems that were touched; None where the whole is to be planned."""
 
     def today(self) -> RoundView | None:
-        """The newest picture, where one is kept for tomorrow."""
+        """The newest view, where one is kept for tomorrow."""
 
 
 class _LastPlan(NamedTuple):
-    """The last plan of all there is, and the picture after it with every stem since."""
+    """The last plan of all there is, and the view after it with every stem since."""
 
     memo: Memo
     morning: Morning
-    picture: RoundView
+    view: RoundView
 
 
 class IncrementalPlanner:
@@ -65,7 +65,7 @@ class IncrementalPlanner:
         self._order: Round | None = None
         """The last one that was shown."""
         self._touched: set[str] = set()
-        """Leaders touched since the last picture of their loops was begun."""
+        """Leaders touched since the last view of their loops was begun."""
         self._ticked: set[str] = set()
         """Chores answered since."""
         self._wide = False
@@ -75,7 +75,7 @@ class IncrementalPlanner:
         from tunneltui.chores.morning import plan
         from tunneltui.memo import Stages
         from tunneltui.report.open_journal import civil_day, latest_holding
-        from tunneltui.screens.facts import last_act_of_day, picture_of
+        from tunneltui.screens.facts import last_act_of_day, view_of
 
         with self._lock:
             entries = self._up_to_date()
@@ -86,18 +86,18 @@ class IncrementalPlanner:
         morning = plan(stages, season, entries, minutes=request.minutes, part=request.part)
         order = planned_before(entries, morning, request, self._order)
         last_act = last_act_of_day(entries, morning.day, self._client.device)
-        picture = self._numbered(picture_of(morning, order, today, last_act, stages=stages))
+        view = self._numbered(view_of(morning, order, today, last_act, stages=stages))
         with self._lock:
-            return self._caught_up(_LastPlan(stages.memo, morning, picture), self._touched, self._ticked)
+            return self._caught_up(_LastPlan(stages.memo, morning, view), self._touched, self._ticked)
 
-    def _numbered(self, picture: RoundView) -> RoundView:
+    def _numbered(self, view: RoundView) -> RoundView:
         """With the numbers of its lines, kept for the line that is typed at the end of the walk."""
         from tunneltui.store.folders import state_folder
         from tunneltui.store.kept_round import as_shown, keep
 
         head = self._client.head()
-        shown = keep(state_folder(), head.journal_id, picture.round) if head else as_shown(picture.round)
-        return replace(picture, shown=shown, numbers=shown.number_of)
+        shown = keep(state_folder(), head.journal_id, view.round) if head else as_shown(view.round)
+        return replace(view, shown=shown, numbers=shown.number_of)
 
     def written(self, entries: Sequence[Entry], chores: Sequence[str]) -> RoundView | None:
         with self._lock:
@@ -131,27 +131,27 @@ class IncrementalPlanner:
     def near(self) -> RoundView | None:
         from tunneltui.chores.morning import plan
         from tunneltui.memo import Stages
-        from tunneltui.screens.facts import last_act_of_day, picture_of
+        from tunneltui.screens.facts import last_act_of_day, view_of
 
         with self._lock:
             kept, folding = self._known, self._fold
             if kept is None or folding is None or self._wide or not self._touched:
                 return None
-            season, entries, before = folding.season(), self._as_they_are(), kept.picture
+            season, entries, before = folding.season(), self._as_they_are(), kept.view
             self._begin()
         stages, minutes = Stages(kept.memo, "loop"), kept.morning.round.minutes_there
         morning = plan(stages, season, entries, minutes=minutes, part=kept.morning.round.part)
         last_act = last_act_of_day(entries, morning.day, self._client.device)
-        picture = picture_of(morning, before.round, before.today, last_act, before, stages)
-        if all(chore.id in before.numbers for chore in picture.planned()):
-            picture = replace(picture, shown=before.shown, numbers=before.numbers)
+        view = view_of(morning, before.round, before.today, last_act, before, stages)
+        if all(chore.id in before.numbers for chore in view.planned()):
+            view = replace(view, shown=before.shown, numbers=before.numbers)
         else:
-            picture = self._numbered(picture)
+            view = self._numbered(view)
         with self._lock:
-            return self._caught_up(_LastPlan(stages.memo, morning, picture), self._touched, self._ticked)
+            return self._caught_up(_LastPlan(stages.memo, morning, view), self._touched, self._ticked)
 
     def today(self) -> RoundView | None:
-        return self._known.picture if self._known is not None else None
+        return self._known.view if self._known is not None else None
 
     def _up_to_date(self) -> Sequence[Entry]:
         """Every entry, those of other programs among them."""
@@ -196,10 +196,10 @@ class IncrementalPlanner:
             few = leaders if len(leaders) <= AT_ONCE else frozenset[str]()
             stages = Stages(known.memo, "stem")
             stems = plan(stages, self._fold.rows_of(few, known.morning.season), stems=few)
-            picture = with_stems(known.picture, stems, chores, stages)
-            known = known._replace(memo=stages.memo, picture=picture)
-        self._known, self._order = known, known.picture.round
-        return known.picture
+            view = with_stems(known.view, stems, chores, stages)
+            known = known._replace(memo=stages.memo, view=view)
+        self._known, self._order = known, known.view.round
+        return known.view
 
 
 def _order(entry: Entry) -> tuple[date, int, str]:

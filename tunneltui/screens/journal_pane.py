@@ -33,9 +33,9 @@ from tunneltui.pages.journal import (
     title,
 )
 from tunneltui.report.crossing import Word, crossing
-from tunneltui.screens.beside import Beside, WordsBeside
 from tunneltui.screens.forms import Answer, Field, Fields, FormChoice, Letters, Question, ReadingPage
-from tunneltui.screens.lines import Lines, bindings_for
+from tunneltui.screens.lines import Lines, bindings_of
+from tunneltui.screens.list_and_detail import Detail, ListAndDetail
 from tunneltui.screens.messages import Act, ActRequested, StatusText
 from tunneltui.screens.parts import Line
 from tunneltui.screens.round_view import RoundView
@@ -72,13 +72,13 @@ class LongLines(Lines):
         self.move_to(self._starts[at] if at < len(self._starts) else len(self._lines) - 1)
 
 
-class JournalPane(Beside):
+class JournalPane(ListAndDetail):
     """Shows what the morning was planned from. Everything that goes through the whole journal is a worker's."""
 
     TITLE = "Journal"
-    BINDINGS: ClassVar[list[BindingType]] = bindings_for("journal")
+    BINDINGS: ClassVar[list[BindingType]] = bindings_of("journal")
 
-    picture: reactive[RoundView | None] = reactive(None, repaint=False)
+    view: reactive[RoundView | None] = reactive(None, repaint=False)
 
     class Listed(Message):
         """A worker has looked through the journal of ``morning``."""
@@ -92,7 +92,7 @@ class JournalPane(Beside):
     def __init__(self, *, id: str | None = None) -> None:  # noqa: A002
         super().__init__(id=id)
         self._lines = LongLines(id="journal-lines", as_typed=True)
-        self._detail = WordsBeside(classes="detail", id="journal-detail")
+        self._detail = Detail(classes="detail", id="journal-detail")
         self._book: tuple[Morning, Book] | None = None
         self._listed: Listing | None = None
         self._search = EntrySearch()
@@ -102,14 +102,14 @@ class JournalPane(Beside):
         yield self._lines
         yield self._detail
 
-    def watch_picture(self) -> None:
+    def watch_view(self) -> None:
         if self.is_mounted:
             self._look()
 
     # Looking through
 
     def _look(self) -> None:
-        morning = self.picture.morning if self.picture is not None else None
+        morning = self.view.morning if self.view is not None else None
         if morning is None:
             self.set_head_words("The journal is still being read.")
             return
@@ -130,7 +130,7 @@ class JournalPane(Beside):
 
     @on(Listed)
     def _show(self, event: Listed) -> None:
-        if self.picture is None or event.morning is not self.picture.morning:
+        if self.view is None or event.morning is not self.view.morning:
             return
         self._listed = event.listed
         self.set_head_words(title(event.listed, self._search, self._which))

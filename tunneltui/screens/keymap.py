@@ -45,7 +45,8 @@ def checked(settings: Mapping[str, str], table: Sequence[Action] = ALL) -> Check
     faults: list[Fault] = []
     keys: dict[tuple[str, str], tuple[str, ...]] = {}
     for name, text in settings.items():
-        action = _named(name, table)
+        actions = [action for action in table if name in (action.id, f"{action.where}.{action.id}")]
+        action = actions[0] if len(actions) == 1 else None
         if action is None:
             faults.append(_unknown("action", name, [f"{action.where}.{action.id}" for action in table]))
             continue
@@ -69,11 +70,6 @@ def checked(settings: Mapping[str, str], table: Sequence[Action] = ALL) -> Check
 def textual_keys(actions: Sequence[Action]) -> dict[str, str]:
     """For ``App.set_keymap``: every binding's id with its keys."""
     return {f"{action.where}.{action.id}": ",".join(action.keys) for action in actions}
-
-
-def _named(name: str, table: Sequence[Action]) -> Action | None:
-    actions = [action for action in table if name in (action.id, f"{action.where}.{action.id}")]
-    return actions[0] if len(actions) == 1 else None
 
 
 def _is_key(key: str) -> bool:

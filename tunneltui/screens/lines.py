@@ -29,18 +29,13 @@ HERE = "▌"
 """In the first column of the chosen line."""
 
 
-def bindings_for(where: actions.Where) -> list[BindingType]:
-    """The keys of the action table, hidden from Textual's own footer.
+def bindings_of(where: actions.Where, ids: Collection[str] | None = None) -> list[BindingType]:
+    """The keys of the action table, hidden from Textual's own footer: of those in ``ids``; None: of all of them.
 
     With priority: such keys are acted on by the app in the order in which they were typed, before the next key is
     looked at. Without it each first travels up from the widget that has the focus, and a key that opens a form is
     overtaken by the letters meant for that form.
     """
-    return bindings_of(where)
-
-
-def bindings_of(where: actions.Where, ids: Collection[str] | None = None) -> list[BindingType]:
-    """Of the actions named in ``ids``; None: of all of them."""
     return [
         Binding(
             ",".join(action.keys),
@@ -58,7 +53,7 @@ def bindings_of(where: actions.Where, ids: Collection[str] | None = None) -> lis
 class Lines(ScrollView, can_focus=True):
     """A list of ``Line`` with a cursor."""
 
-    BINDINGS: ClassVar[list[BindingType]] = bindings_for("list")
+    BINDINGS: ClassVar[list[BindingType]] = bindings_of("list")
     ALLOW_SELECT = False
 
     cursor: reactive[int] = reactive(0, repaint=False)
@@ -201,7 +196,9 @@ class Lines(ScrollView, can_focus=True):
         base = self.rich_style + self._inks["here"] if lit else self.rich_style
         line = line if self._as_typed else in_units(line)
         if self.app.has_class(READER):
-            return Strip([Segment(whole_words(_spoken(line), width), base)]).crop_extend(0, width, base)
+            from tunneltui.screens.reader import spoken
+
+            return Strip([Segment(whole_words(spoken(line.parts), width), base)]).crop_extend(0, width, base)
         parts = (Part(HERE if lit else " ", "chosen"), *fitted(line.parts, width - EDGE_CELLS))
         return Strip(segments(parts, self._inks, base)).crop_extend(0, width, base)
 
@@ -245,7 +242,42 @@ class Choices(Lines, inherit_bindings=False):
     ]
 
 
-def _spoken(line: Line) -> str:
-    from tunneltui.screens.reader import spoken
+class Stepped(Lines, inherit_bindings=False):
+    """Its headings are read and passed over; left and right are for whoever shows it."""
 
-    return spoken(line.parts)
+    BINDINGS: ClassVar[list[BindingType]] = bindings_of(
+        "list", ("up", "down", "page_up", "page_down", "first", "last")
+    )
+
+    chosen = False
+    """Whether the grower put the cursor where it is, rather than the list itself."""
+
+    def move_to(self, index: int) -> None:
+        self.chosen = True
+        super().move_to(index)
+
+    def action_up(self) -> None:
+        self._stop_at(self.cursor - 1, -1)
+
+    def action_down(self) -> None:
+        self._stop_at(self.cursor + 1, 1)
+
+    def action_first(self) -> None:
+        self._stop_at(0, 1)
+
+    def action_last(self) -> None:
+        self._stop_at(len(self.lines) - 1, -1)
+
+    def action_page_up(self) -> None:
+        self._stop_at(max(self.cursor - max(self.size.height - 1, 1), 0), 1)
+
+    def action_page_down(self) -> None:
+        self._stop_at(min(self.cursor + max(self.size.height - 1, 1), len(self.lines) - 1), -1)
+
+    def _stop_at(self, at: int, step: int) -> None:
+        """At that line, else at the next one in that direction; where there is none it stays."""
+        while 0 <= at < len(self.lines):
+            if not self.lines[at].heading and not self.lines[at].rest:
+                self.move_to(at)
+                return
+            at += step

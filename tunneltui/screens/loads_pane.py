@@ -31,12 +31,12 @@ from tunneltui.pages import loads as page
 from tunneltui.pages.loads import ClipChange, Kind, LoadLine, Peak
 from tunneltui.pages.prompts import NOT_ASKED_FOR, TRIED
 from tunneltui.screens.ahead import proposed_moves
-from tunneltui.screens.beside import Beside, WordsBeside
 from tunneltui.screens.edges import HeadsLine, TopLine
 from tunneltui.screens.forms import ReadingPage
 from tunneltui.screens.inked import content
 from tunneltui.screens.kinds_line import KindsLine, OfKind
-from tunneltui.screens.lines import Lines, bindings_for
+from tunneltui.screens.lines import Lines, bindings_of
+from tunneltui.screens.list_and_detail import Detail, ListAndDetail
 from tunneltui.screens.loads_lines import clip_detail, head_parts, line_detail, loads_lines
 from tunneltui.screens.messages import HeadChanged, StatusText, WalkRequested
 from tunneltui.screens.parts import Part
@@ -50,30 +50,28 @@ LEAVES_OFF = 4.0
 STILL = "The loads are still being worked out."
 
 
-class LoadsPane(Beside):
+class LoadsPane(ListAndDetail):
     """Clips, strings, hooks, wires, hoops and rows of one morning, a kind at a time."""
 
-    BINDINGS: ClassVar[list[BindingType]] = bindings_for("loads")
+    BINDINGS: ClassVar[list[BindingType]] = bindings_of("loads")
     DEFAULT_CSS = "#loads-kinds, #loads-heads { height: 1; width: 1fr; }"
     REASON_ROWS = 4
 
-    picture: reactive[RoundView | None] = reactive(None, repaint=False)
+    view: reactive[RoundView | None] = reactive(None, repaint=False)
 
     class Tried(Message):
         """A worker has worked out what a change would do."""
 
-        def __init__(self, picture: RoundView, change: ClipChange | None) -> None:
-            self.picture = picture
+        def __init__(self, view: RoundView, change: ClipChange | None) -> None:
+            self.view = view
             self.change = change
             super().__init__()
 
     class Peaked(Message):
         """A worker has worked out the most each row gets to bear, and whether warnings of clips came true."""
 
-        def __init__(
-            self, picture: RoundView, peaks: Mapping[str, Peak], warnings: Sequence[WarningRecord]
-        ) -> None:
-            self.picture = picture
+        def __init__(self, view: RoundView, peaks: Mapping[str, Peak], warnings: Sequence[WarningRecord]) -> None:
+            self.view = view
             self.peaks = peaks
             self.warnings = warnings
             super().__init__()
@@ -91,7 +89,7 @@ class LoadsPane(Beside):
         self._kinds_line = KindsLine(id="loads-kinds")
         self._heads = HeadsLine(id="loads-heads")
         self._lines = Lines(id="loads-lines")
-        self._detail = WordsBeside(classes="detail", id="loads-detail")
+        self._detail = Detail(classes="detail", id="loads-detail")
         self._tried: dict[str, list[ClipChange]] = {}
         self._levels = (0, 0)
         """Clips over their strength and near it."""
@@ -104,7 +102,7 @@ class LoadsPane(Beside):
         # Watched, not waited for: what a message brings is painted a frame after the cursor.
         self.watch(self._lines, "cursor", self._show_detail, init=False)
 
-    def watch_picture(self) -> None:
+    def watch_view(self) -> None:
         self._tried.clear()
         if self.is_mounted:
             self._show()
@@ -113,7 +111,7 @@ class LoadsPane(Beside):
 
     @property
     def head(self) -> TopLine:
-        morning = self.picture.morning if self.picture is not None else None
+        morning = self.view.morning if self.view is not None else None
         if morning is None:
             return TopLine(("Loads",), ("being worked out",))
         over, near = self._levels
@@ -130,7 +128,7 @@ class LoadsPane(Beside):
 
     def go_to_place(self, place: str) -> bool:
         """To the fullest clip of a stem that stands there."""
-        morning = self.picture.morning if self.picture is not None else None
+        morning = self.view.morning if self.view is not None else None
         if morning is None:
             return False
         names = {leader.name for leader in morning.season.leaders.values() if leader.place == place}
@@ -142,7 +140,7 @@ class LoadsPane(Beside):
         return True
 
     def _show(self) -> None:
-        morning = self.picture.morning if self.picture is not None else None
+        morning = self.view.morning if self.view is not None else None
         if morning is None:
             self._detail.show(plain(STILL))
             return
@@ -193,32 +191,27 @@ class LoadsPane(Beside):
         self.call_after_refresh(self._show_detail)
 
     def _ask_peaks(self) -> None:
-        """Peaks look ahead over the whole season, warnings back over it: worked out once for a picture whose rows
+        """Peaks look ahead over the whole season, warnings back over it: worked out once for a view whose rows
         are shown."""
-        if (
-            self._kind == "rows"
-            and self.display
-            and self.picture is not None
-            and self._peaks_of is not self.picture
-        ):
-            self._peaks_of = self.picture
-            self._peak(self.picture)
+        if self._kind == "rows" and self.display and self.view is not None and self._peaks_of is not self.view:
+            self._peaks_of = self.view
+            self._peak(self.view)
 
     @work(thread=True, exclusive=True, group="peaks", exit_on_error=False, description="The most each row bears")
-    def _peak(self, picture: RoundView) -> None:
-        if picture.morning is not None:
-            workings = picture.morning.loads.workings
+    def _peak(self, view: RoundView) -> None:
+        if view.morning is not None:
+            workings = view.morning.loads.workings
             warnings = warning_records(workings) if workings is not None else ()
-            self.post_message(self.Peaked(picture, row_peaks(picture.morning.season), warnings))
+            self.post_message(self.Peaked(view, row_peaks(view.morning.season), warnings))
 
     @on(Peaked)
     def _show_peaks(self, event: Peaked) -> None:
-        if event.picture is self.picture:
+        if event.view is self.view:
             self._peaks, self._warnings = event.peaks, event.warnings
             self._show()
 
     def _show_detail(self) -> None:
-        morning = self.picture.morning if self.picture is not None else None
+        morning = self.view.morning if self.view is not None else None
         size = self._detail.content_size
         if morning is None or not size.height:
             return
@@ -239,7 +232,7 @@ class LoadsPane(Beside):
         return self._clips.get(line.key.replace("weak ", "clip ")) if line is not None else None
 
     def _leader(self, clip: ClipLoad) -> Leader | None:
-        morning = self.picture.morning if self.picture is not None else None
+        morning = self.view.morning if self.view is not None else None
         return morning.season.leader_named(clip.leader) if morning is not None else None
 
     # What if
@@ -248,26 +241,26 @@ class LoadsPane(Beside):
         clip = self._clip()
         leader = self._leader(clip) if clip is not None else None
         tried = change(clip, leader) if clip is not None and leader is not None else None
-        if clip is None or tried is None or self.picture is None:
+        if clip is None or tried is None or self.view is None:
             self.post_message(StatusText("Go to a clip to try that on it."))
             return
         self.post_message(StatusText("Working out what that would do…"))
-        self._work_out(self.picture, clip.id, words, kind, tried)
+        self._work_out(self.view, clip.id, words, kind, tried)
 
     @work(thread=True, exclusive=True, group="whatif", exit_on_error=False, description="What a change would do")
-    def _work_out(self, picture: RoundView, clip: str, words: str, kind: str, change: Change) -> None:
-        morning = picture.morning
+    def _work_out(self, view: RoundView, clip: str, words: str, kind: str, change: Change) -> None:
+        morning = view.morning
         if morning is None:
             return
         compared = what_if(morning.season, morning.outlook, morning.day, [change], morning.loads)
         red_share = morning.season.holding.limits.red_share
         self.post_message(
-            self.Tried(picture, page.change_of_clip(compared.before, compared.after, clip, words, red_share, kind))
+            self.Tried(view, page.change_of_clip(compared.before, compared.after, clip, words, red_share, kind))
         )
 
     @on(Tried)
     def _show_tried(self, event: Tried) -> None:
-        if event.picture is self.picture and event.change is not None:
+        if event.view is self.view and event.change is not None:
             self._tried.setdefault(event.change.before.id, []).append(event.change)
             self.post_message(StatusText(say(TRIED, event.change.words)))
             self._show_detail()
@@ -298,19 +291,19 @@ class LoadsPane(Beside):
         self._try("one more leader", "", lambda _, leader: KeepLeader(leader.id))
 
     def _string(self, clip: ClipLoad, leader: Leader) -> Change | None:
-        morning = self.picture.morning if self.picture is not None else None
+        morning = self.view.morning if self.view is not None else None
         return string_beside(morning.season, leader, clip.u_m) if morning is not None else None
 
     def _lower(self, _: ClipLoad, leader: Leader) -> Change | None:
         """As the round proposes it, else by one usual turn."""
-        morning = self.picture.morning if self.picture is not None else None
+        morning = self.view.morning if self.view is not None else None
         if morning is None:
             return None
         moves = {move.leader: move for move in proposed_moves(morning, leader.loop)}
         return moves.get(leader.id) or Lower(leader.id, morning.season.holding.limits.lower_most_m)
 
     def action_more(self) -> None:
-        morning = self.picture.morning if self.picture is not None else None
+        morning = self.view.morning if self.view is not None else None
         clip, line = self._clip(), self._here()
         if morning is not None and clip is not None:
             lines: list[str] = [say("{}: {}", name, value) for name, value in page.chain_words(morning, clip)]
@@ -326,7 +319,7 @@ class LoadsPane(Beside):
 
     def action_plant(self) -> None:
         """Everything known of the stem; once a change was tried, on to where it stands on the walk."""
-        morning = self.picture.morning if self.picture is not None else None
+        morning = self.view.morning if self.view is not None else None
         clip = self._clip()
         leader = self._leader(clip) if clip is not None else None
         if morning is None or clip is None or leader is None:

@@ -18,7 +18,6 @@ from textual.worker import get_current_worker
 from tunneltui.cells import as_typed, cm, joined, many, say
 from tunneltui.chores.chore import Chore
 from tunneltui.chores.lowering import CRACKS_STOP, LoweringJob, bodies
-from tunneltui.chores.lowering_move import LoweringMove
 from tunneltui.chores.morning import Morning
 from tunneltui.draw.canvas import CanvasRow
 from tunneltui.draw.lowering_picture import lowering_picture
@@ -36,7 +35,7 @@ from tunneltui.screens.ahead import lowering_of, view_ahead
 from tunneltui.screens.drawing import Drawing
 from tunneltui.screens.edges import HeaderLine, KeysLine, TopLine
 from tunneltui.screens.forms import Answer, Fields, Form, FormChoice, Letters, Question, ReadingPage
-from tunneltui.screens.lines import Choices, bindings_for
+from tunneltui.screens.lines import Choices, bindings_of
 from tunneltui.screens.messages import Act, ActRequested
 from tunneltui.screens.other_lowering import FIELDS, fault_in, other_move
 from tunneltui.screens.parts import Line, Part
@@ -86,7 +85,7 @@ class LoweringEffects(NamedTuple):
 class LoweringPage(Form[None]):
     """One head at a time, front head first; every answer is written as it is given."""
 
-    BINDINGS: ClassVar[list[BindingType]] = bindings_for("lowering")
+    BINDINGS: ClassVar[list[BindingType]] = bindings_of("lowering")
     AUTO_FOCUS = ""
     DEFAULT_CSS = """
     LoweringPage { align: left top; background: $ground; layout: vertical; }
@@ -109,9 +108,9 @@ class LoweringPage(Form[None]):
             self.known = worked_out
             super().__init__()
 
-    def __init__(self, picture: RoundView, morning: Morning, loop: str, chore: Chore) -> None:
+    def __init__(self, view: RoundView, morning: Morning, loop: str, chore: Chore) -> None:
         super().__init__()
-        self._picture = picture
+        self._view = view
         self._morning = morning
         self._chore = chore
         self._job = next(job for job in morning.lowerings if job.loop == loop)
@@ -147,7 +146,7 @@ class LoweringPage(Form[None]):
 
     def on_mount(self) -> None:
         self._list.can_focus = False
-        self.watch(self.app, "picture", self._newer, init=False)
+        self.watch(self.app, "view", self._newer, init=False)
         self._find_out()
         self._show()
 
@@ -171,10 +170,10 @@ class LoweringPage(Form[None]):
         if not get_current_worker().is_cancelled:
             self.post_message(self.FoundOut(worked_out))
 
-    def _newer(self, picture: RoundView | None) -> None:
+    def _newer(self, view: RoundView | None) -> None:
         """What was answered is worked out by now; the heads to come stay as they were planned."""
-        if picture is not None:
-            self._picture = picture
+        if view is not None:
+            self._view = view
             if self._at == len(self._cards):
                 self._show()
 
@@ -294,21 +293,18 @@ class LoweringPage(Form[None]):
         lowered = self._lowered()
         done = [*self._before.names, *(card.name for card in self._cards if card.leader in lowered)]
         left = [card.name for card in self._cards if card.leader not in lowered]
-        over = [self._stem_name(given.leader) for given in self._given if given.over]
+        over = [pages.stem_name(self._morning.season, given.leader) for given in self._given if given.over]
         stop = ["Two cracks: stop this row today.", ""] if self._cracks() >= CRACKS_STOP else []
         return [*stop, *pages.last_lines(done, left, over, self._relieved()), "", "space or q goes back"]
 
     def _relieved(self) -> pages.Relief | None:
         """What it did, by the newest loads there are."""
-        newest = self._picture.morning
+        newest = self._view.morning
         return (
             pages.relief(newest.season, self._job.loop, self._morning.loads, newest.loads)
             if newest is not None
             else None
         )
-
-    def _stem_name(self, leader: str) -> str:
-        return pages.stem_name(self._morning.season, leader)
 
     def _after_lines(self) -> list[str]:
         card = self._card
@@ -400,7 +396,11 @@ class LoweringPage(Form[None]):
         def keep(values: dict[str, str] | None) -> None:
             if values is not None:
                 actual = other_move(morning, self._job, move, values)
-                self._write(card, self._as_done(actual), "let out and hung otherwise")
+                drafts = [
+                    body.draft(actual.place, entry_body, self._chore.answers, actual.leader)
+                    for entry_body in bodies(self._morning.season, actual)
+                ]
+                self._write(card, drafts, "let out and hung otherwise")
 
         form = Fields(
             say("{} otherwise than said: {}", card.name, card.in_short),
@@ -409,18 +409,12 @@ class LoweringPage(Form[None]):
         )
         self.app.push_screen(form, keep)
 
-    def _as_done(self, move: LoweringMove) -> list[Draft]:
-        entry_bodies = bodies(self._morning.season, move)
-        return [
-            body.draft(move.place, entry_body, self._chore.answers, move.leader) for entry_body in entry_bodies
-        ]
-
     def _may_answer(self) -> bool:
         card = self._card
         if card is None:
             return False
-        if self._picture.closed:
-            self._say(self._picture.closed)
+        if self._view.closed:
+            self._say(self._view.closed)
             return False
         if card.leader in self._lowered():
             self._say(say(LOWERED_ALREADY, card.name))
@@ -519,12 +513,12 @@ class LoweringPage(Form[None]):
 
     def action_its_clip_failed(self) -> None:
         card = self._card
-        facts = self._picture.leaders.get(card.leader) if card is not None else None
+        facts = self._view.leaders.get(card.leader) if card is not None else None
         if facts is None or not facts.fixings:
             self._say("No clip or tie is noted here.")
             return
-        if self._picture.closed:
-            self._say(self._picture.closed)
+        if self._view.closed:
+            self._say(self._view.closed)
             return
         pairs = [(facts, fixing) for fixing in facts.fixings]
 
@@ -584,11 +578,11 @@ def done_before(morning: Morning, job: LoweringJob) -> Before:
     return Before(tuple(pages.stem_name(season, leader.id) for leader in lowered), cracks)
 
 
-def page_for(picture: RoundView, loop: str) -> LoweringPage | None:
+def page_for(view: RoundView, loop: str) -> LoweringPage | None:
     """The page of a loop's lowering; None where none is proposed."""
-    morning = picture.morning
+    morning = view.morning
     chore = lowering_of(morning, loop) if morning is not None else None
-    return LoweringPage(picture, morning, loop, chore) if morning is not None and chore is not None else None
+    return LoweringPage(view, morning, loop, chore) if morning is not None and chore is not None else None
 
 
 def _drafts(chore: Chore, leader: str, finish: Finish | None, under_m: float | None) -> list[Draft]:

@@ -16,8 +16,8 @@ from tunneltui.screens.round_view import RoundView
 class MorningPlanned(Message):
     """A worker has read the journal and planned."""
 
-    def __init__(self, picture: RoundView) -> None:
-        self.picture = picture
+    def __init__(self, view: RoundView) -> None:
+        self.view = view
         super().__init__()
 
 

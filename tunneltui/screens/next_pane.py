@@ -35,10 +35,10 @@ from tunneltui.pages.units import localize
 from tunneltui.review.plan import SeasonPlans, plan
 from tunneltui.review.plan_adopted import adoption, adoption_drafts
 from tunneltui.review.plan_values import Plan, RowKind, Wishes
-from tunneltui.screens.beside import Beside
 from tunneltui.screens.drawing import Drawing
 from tunneltui.screens.forms import Answer, Field, Fields, FormChoice, Letters, Question, ReadingPage
-from tunneltui.screens.lines import Lines, bindings_for
+from tunneltui.screens.lines import Lines, bindings_of
+from tunneltui.screens.list_and_detail import ListAndDetail
 from tunneltui.screens.messages import Act, ActRequested, StatusText
 from tunneltui.screens.round_view import RoundView
 from tunneltui.screens.text import to_content
@@ -51,18 +51,18 @@ LEADERS: tuple[Literal[1, 2] | None, ...] = (None, 2, 1)
 ROW_KINDS: tuple[RowKind, ...] = ("as_they_are", "single", "double")
 
 
-class NextPane(Beside):
+class NextPane(ListAndDetail):
     """Plans are worked out by a worker, anew for every choice; the list keeps what was shown till then."""
 
     TITLE = "Next season"
-    BINDINGS: ClassVar[list[BindingType]] = bindings_for("next")
+    BINDINGS: ClassVar[list[BindingType]] = bindings_of("next")
     DEFAULT_CSS = """
     #next-drawing { height: 4; }
     #next-words { height: 1fr; padding: 0 1; }
     """
 
     REASON_ROWS = 11
-    picture: reactive[RoundView | None] = reactive(None, repaint=False)
+    view: reactive[RoundView | None] = reactive(None, repaint=False)
 
     class PlansReady(Message):
         """Plans for one morning and one set of choices, or why there are none."""
@@ -88,8 +88,8 @@ class NextPane(Beside):
         yield self._lines
         yield Container(self._drawing, self._words, classes="detail", id="next-side")
 
-    def watch_picture(self) -> None:
-        """A pane nobody looks at lets it be: planning takes seconds, and every tick makes a new picture."""
+    def watch_view(self) -> None:
+        """A pane nobody looks at lets it be: planning takes seconds, and every tick makes a new view."""
         if self.is_mounted and self.display:
             self._plan()
 
@@ -100,7 +100,7 @@ class NextPane(Beside):
 
     @property
     def _morning(self) -> Morning | None:
-        return self.picture.morning if self.picture is not None else None
+        return self.view.morning if self.view is not None else None
 
     def _plan(self) -> None:
         morning = self._morning

@@ -66,6 +66,6 @@ _KINDS = {
 
 
 def pane_kind(name: str) -> type[Widget]:
-    """The kind of pane of that name; it shows what its ``picture`` is set to. Reading its code for the first time
+    """The kind of pane of that name; it shows what its ``view`` is set to. Reading its code for the first time
     takes up to 80 ms, so it is not asked for where keys are handled."""
     return _KINDS[name]()

@@ -17,25 +17,25 @@ from tunneltui.pages.picks import CURVE_TITLE, coming_page, curve, curve_words, 
 from tunneltui.pages.prompts import PICK_TO_COME
 from tunneltui.pages.units import axis
 from tunneltui.screens import picking
-from tunneltui.screens.beside import Beside
 from tunneltui.screens.drawing import Drawing
-from tunneltui.screens.lines import Lines, bindings_for
+from tunneltui.screens.lines import Lines, bindings_of
+from tunneltui.screens.list_and_detail import ListAndDetail
 from tunneltui.screens.messages import ActRequested, StatusText
 from tunneltui.screens.round_view import RoundView
 from tunneltui.screens.text import READER, plain, to_content
 
 
-class PicksPane(Beside):
+class PicksPane(ListAndDetail):
     """Pick days to come, with a key to weigh each in."""
 
     TITLE = "Picks"
-    BINDINGS: ClassVar[list[BindingType]] = bindings_for("picks")
+    BINDINGS: ClassVar[list[BindingType]] = bindings_of("picks")
     DEFAULT_CSS = """
     #picks-title { height: 1; text-style: bold; }
     """
 
     REASON_ROWS = 7
-    picture: reactive[RoundView | None] = reactive(None, repaint=False)
+    view: reactive[RoundView | None] = reactive(None, repaint=False)
 
     def __init__(self, *, id: str | None = None) -> None:  # noqa: A002
         super().__init__(id=id)
@@ -48,24 +48,24 @@ class PicksPane(Beside):
         yield self._lines
         yield Container(self._title, self._curve, classes="detail", id="picks-side")
 
-    def watch_picture(self) -> None:
+    def watch_view(self) -> None:
         if self.is_mounted:
             self._show()
 
     def _show(self) -> None:
-        picture = self.picture
-        if picture is None or picture.morning is None:
+        view = self.view
+        if view is None or view.morning is None:
             self._title.update(plain("The picks are still being worked out."))
             return
         self.set_head_words("every pick of the season" if self._table else "what is ripe and to come, day by day")
-        self._lines.show_page(table_page(picture.morning) if self._table else coming_page(picture.morning))
+        self._lines.show_page(table_page(view.morning) if self._table else coming_page(view.morning))
         if not self._table and self._pick() is None:
             self._onwards()
         self._draw()
 
     def _pick(self) -> PickOutlook | None:
         line = self._lines.line
-        morning = self.picture.morning if self.picture is not None else None
+        morning = self.view.morning if self.view is not None else None
         if line is None or morning is None:
             return None
         return next((pick for pick in morning.outlook.picks if pick_key(pick) == line.key), None)
@@ -73,21 +73,21 @@ class PicksPane(Beside):
     @on(Lines.Moved)
     @on(Drawing.Resized)
     def _draw(self) -> None:
-        picture, pick = self.picture, self._pick()
-        if picture is None or picture.morning is None:
+        view, pick = self.view, self._pick()
+        if view is None or view.morning is None:
             return
         cultivar = pick.cultivar if pick is not None else self._cultivar_of_line()
         drawing = self._curve
         if cultivar and self.app.has_class(READER):
-            self._title.update(to_content(joined("\n", curve_words(picture.morning, cultivar))))
+            self._title.update(to_content(joined("\n", curve_words(view.morning, cultivar))))
             return
         self._title.update(plain(say(CURVE_TITLE, cultivar)))
         if cultivar and drawing.size.height > 3:
-            drawing.show(curve(picture.morning, cultivar, drawing.size.width, drawing.size.height, axis("kg")))
+            drawing.show(curve(view.morning, cultivar, drawing.size.width, drawing.size.height, axis("kg")))
 
     def _cultivar_of_line(self) -> str:
         """In the table: the cultivar named on the line, else the first that is grown."""
-        morning = self.picture.morning if self.picture is not None else None
+        morning = self.view.morning if self.view is not None else None
         line = self._lines.line
         if morning is None or line is None:
             return ""
@@ -96,18 +96,18 @@ class PicksPane(Beside):
         return next((cultivar for cultivar in grown if cultivar in texts), grown[0] if grown else "")
 
     def action_pick(self) -> None:
-        picture, pick = self.picture, self._pick()
-        if picture is None or pick is None:
+        view, pick = self.view, self._pick()
+        if view is None or pick is None:
             self.post_message(StatusText("Go to a pick to weigh it in."))
             return
-        if pick.day != picture.day:
+        if pick.day != view.day:
             self.post_message(StatusText(say(PICK_TO_COME, pick.day)))
             return
-        chore = picking.pick_chore(picture.planned(), pick.row, pick.cultivar)
-        if chore is not None and not picture.is_open(chore):
+        chore = picking.pick_chore(view.planned(), pick.row, pick.cultivar)
+        if chore is not None and not view.is_open(chore):
             chore = None
 
-        season = picture.morning.season if picture.morning is not None else None
+        season = view.morning.season if view.morning is not None else None
 
         def keep(values: dict[str, str] | None) -> None:
             if values is not None:

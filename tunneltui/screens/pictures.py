@@ -44,7 +44,7 @@ async def _take(folder: Path, size: tuple[int, int]) -> list[Path]:
         make_demo(path)
         app = TunnelApp(FileClient(path))
         async with app.run_test(size=size) as pilot:
-            await _settled(app, lambda: app.picture is not None)
+            await _settled(app, lambda: app.view is not None)
             for name, keys in SHOWN.items():
                 await pilot.press(*keys)
                 await app.workers.wait_for_complete()

@@ -48,13 +48,10 @@ class PieceByPiece(Form[Parts | None]):
             yield Static(to_content("A letter leaves one out and takes it in; enter writes."), classes="form-hint")
 
     def on_mount(self) -> None:
-        self._show()
+        self._list.show([self._line(number) for number in range(len(self._parts))])
 
     def on_resize(self) -> None:
         self._list.styles.height = min(len(self._parts), max(self.app.size.height - 6, 1))
-
-    def _show(self) -> None:
-        self._list.show([self._line(number) for number in range(len(self._parts))])
 
     def _line(self, number: int) -> Line:
         chore, piece = self._parts[number]

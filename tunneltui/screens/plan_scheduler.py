@@ -21,7 +21,7 @@ from tunneltui.screens import cache
 from tunneltui.screens.incremental_planner import IncrementalPlanner, Planner
 from tunneltui.screens.journal_client import JournalClient
 from tunneltui.screens.messages import Act, ActFailed, ActWritten, MorningPlanned, PlanningFailed
-from tunneltui.screens.work import PlanRequest, coming_pictures
+from tunneltui.screens.work import PlanRequest, coming_views
 
 if TYPE_CHECKING:
     from tunneltui.chores.chore import DayPart
@@ -99,14 +99,14 @@ class PlanScheduler:
 
     def _follow(self, act: Act, entries: Sequence[Entry]) -> None:
         try:
-            picture = self._planner.written(entries, act.chores)
+            view = self._planner.written(entries, act.chores)
         except Exception as fault:
             # Logged for who wrote the rule; the grower gets the whole round, planned from nothing.
             logging.getLogger(__name__).exception("written")
             self._failed(fault)
-            picture = None
-        if picture is not None:
-            self._app.post_message(MorningPlanned(picture))
+            view = None
+        if view is not None:
+            self._app.post_message(MorningPlanned(view))
         # Once it is painted: worked out meanwhile, the row would hold up what the key waits for.
         self._app.call_after_refresh(self.plan_near)
 
@@ -171,25 +171,30 @@ class PlanScheduler:
 
     def _plan_near(self) -> bool:
         """Whether that was possible."""
-        picture = self._planner.near()
-        if picture is not None:
-            self._app.post_message(MorningPlanned(picture))
-        return picture is not None
+        view = self._planner.near()
+        if view is not None:
+            self._app.post_message(MorningPlanned(view))
+        return view is not None
 
     def _plan_whole(self, request: PlanRequest) -> None:
         head = self._client.head()
         try:
-            picture = self._planner.whole(request)
+            view = self._planner.whole(request)
         except UserError as trouble:
             self._app.post_message(PlanningFailed(str(trouble)))
         except Exception as fault:
             # Said, not raised: keys and the pen go on working while a rule has a fault.
             self._failed(fault)
         else:
-            self._app.post_message(MorningPlanned(picture))
+            self._app.post_message(MorningPlanned(view))
             if self._cache_folder is not None:
-                self._keep(head, [cache.kept_day(picture)])
-            _ready_forms(picture)
+                self._keep(head, [cache.kept_day(view)])
+            # What keys lay over a screen, so that none waits for it: its code, 25 ms at the first, and the
+            # lowering head by head, 30 ms of 44 leaders.
+            from tunneltui.screens import lowering_page, measure_walk, pieces_form, questions  # noqa: F401
+
+            if view.morning is not None and any(chore.kind == "lower" for chore in view.planned()):
+                _ = view.morning.lowerings
 
     def _failed(self, fault: Exception) -> None:
         self._app.post_message(PlanningFailed(Fault(f"The round could not be worked out: {fault}")))
@@ -217,19 +222,10 @@ class PlanScheduler:
     def _keep_ahead(self, today: RoundView, stopped: Callable[[], bool]) -> None:
         head = self._client.head()
         entries = self._client.settled(today.day)
-        coming = coming_pictures(entries, today, cache.DAYS_AHEAD, stopped)
-        days = [cache.kept_day(picture) for picture in chain((today,), coming)]
+        coming = coming_views(entries, today, cache.DAYS_AHEAD, stopped)
+        days = [cache.kept_day(view) for view in chain((today,), coming)]
         if not stopped():
             self._keep(head, days)
-
-
-def _ready_forms(picture: RoundView) -> None:
-    """What keys lay over a screen, so that none waits for it: its code, 25 ms at the first, and the lowering head
-    by head, 30 ms of 44 leaders."""
-    from tunneltui.screens import lowering_page, measure_walk, pieces_form, questions  # noqa: F401
-
-    if picture.morning is not None and any(chore.kind == "lower" for chore in picture.planned()):
-        _ = picture.morning.lowerings
 
 
 def _in_thread(work: Callable[[], _T]) -> asyncio.Future[_T]:

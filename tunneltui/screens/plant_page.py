@@ -61,12 +61,11 @@ class PlantPage(Form[None]):
 
     def on_resize(self) -> None:
         width = max(self.app.size.width - 4, 20)
-        self.query_one("#plant-lines", Lines).show(self._shown(width))
-
-    def _shown(self, width: int) -> list[Line]:
-        if self.app.has_class(READER):
-            return spoken_lines(self._morning, self._leader)
-        return plant_lines(self._morning, self._leader, width)
+        self.query_one("#plant-lines", Lines).show(
+            spoken_lines(self._morning, self._leader)
+            if self.app.has_class(READER)
+            else plant_lines(self._morning, self._leader, width)
+        )
 
     def action_out(self) -> None:
         self.leave(None)

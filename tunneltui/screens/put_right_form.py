@@ -194,7 +194,10 @@ class PutRight(Form[None]):
             self._say(str(trouble))
             self._show_question()
             return
-        self._forget(step.key)
+        # A step answered anew: what was written for it is crossed out first.
+        for given in [answer for answer in self._given if answer.key == step.key]:
+            self._given.remove(given)
+            self.post_message(ActRequested(acts.crossed_out(given.act, given.sentence)))
         given = WalkAnswer(before, step.key, step_answered.sentence)
         self._given.append(given)
         self._walk = step_answered.walk
@@ -240,12 +243,6 @@ class PutRight(Form[None]):
         self._walk = replace(self._walk, done=self._walk.done - {given.key}, hooks=kept)
         if self.is_attached:
             self._show()
-
-    def _forget(self, key: str) -> None:
-        """A step answered anew: what was written for it is crossed out first."""
-        for given in [answer for answer in self._given if answer.key == key]:
-            self._given.remove(given)
-            self.post_message(ActRequested(acts.crossed_out(given.act, given.sentence)))
 
     def _take_back(self) -> None:
         if self._typed:

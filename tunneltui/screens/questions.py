@@ -43,14 +43,14 @@ def how_failed(leader: LeaderFacts, fixing: FixingChoice) -> Question:
     return Question(f"How? {leader.name}, {fixing.words}", choices, "A capital letter: and the stem dropped.")
 
 
-def until_when(picture: RoundView, name: str, chores: Sequence[Chore]) -> Question:
+def until_when(view: RoundView, name: str, chores: Sequence[Chore]) -> Question:
     """Answered by the day as ISO text."""
     chore = chores[0]
-    day = picture.day
+    day = view.day
     days: dict[str, date] = {
         "tomorrow": day + timedelta(days=1),
         "in 3 days": day + timedelta(days=3),
-        "next work day": picture.next_work_day.get(chore.row, day + timedelta(days=7)),
+        "next work day": view.next_work_day.get(chore.row, day + timedelta(days=7)),
     }
     choices = [FormChoice(until.isoformat(), f"{words}, {day_words(until)}") for words, until in days.items()]
     hint = say("If it waits: {}", chore.waiting) if chore.waiting else ""

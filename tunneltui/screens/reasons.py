@@ -40,7 +40,9 @@ def reason_words(walk: RoundLayout, stop: Stop | None, *, beside: bool = False) 
 
 
 def _reason(chore: Chore, *, several: bool, beside: bool) -> Content:
-    label = _on_string(chore) or (chore.kind.replace("_", " ") if several or beside else "")
+    label = chore.kind.replace("_", " ") if several or beside else ""
+    if on_string := re.search(r"string (?:[A-Za-z]+\d+/)?\d+", chore.about):
+        label = on_string[0]
     words = _SOURCE.sub("", localize(chore.why))
     if chore.waiting and beside and chore.waiting.casefold() not in words.casefold():
         words += f" If it waits: {localize(chore.waiting)}."
@@ -49,12 +51,6 @@ def _reason(chore: Chore, *, several: bool, beside: bool) -> Content:
     if chore.cautions and beside:
         words += " " + " ".join(chore.cautions)
     return Content.assemble((f"{label}  " if label else "", "bold"), plain(words))
-
-
-def _on_string(chore: Chore) -> str:
-    """``string 16``, where that is what it is about."""
-    match = re.search(r"string (?:[A-Za-z]+\d+/)?\d+", chore.about)
-    return match[0] if match else ""
 
 
 def _common(stop: Stop) -> Iterator[str]:
@@ -69,17 +65,17 @@ def _common(stop: Stop) -> Iterator[str]:
         yield say(LEAVES_HERE, many(stop.leaves, "leaf", "leaves"))
 
 
-def stop_page(picture: RoundView, walk: RoundLayout, stop: Stop) -> list[str]:
+def stop_page(view: RoundView, walk: RoundLayout, stop: Stop) -> list[str]:
     """Everything about a stop, its stems with their own facts."""
     lines: list[str] = []
     for chore in walk.here(stop):
-        number = picture.numbers.get(chore.id)
+        number = view.numbers.get(chore.id)
         lines += ["", f"{number}  {chore.proposal}" if number else chore.proposal, chore.why]
         if chore.waiting:
             lines.append(say("If it waits: {}", chore.waiting))
         lines += chore.cautions
-        if chore.latest != picture.day:
+        if chore.latest != view.day:
             lines.append(f"At the latest {day_words(chore.latest)}.")
-        for leader in picture.leaders_of(chore):
+        for leader in view.leaders_of(chore):
             lines += [joined("  ", (leader.name, *leader.facts[:1])), *leader.facts[1:]]
     return lines[1:]

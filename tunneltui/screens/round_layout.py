@@ -1,4 +1,4 @@
-"""The round as its lists show it: laid out once where a picture is made, so that no key waits for twenty thousand
+"""The round as its lists show it: laid out once where a view is made, so that no key waits for twenty thousand
 chores. Pure: no widget, no terminal."""
 
 from __future__ import annotations
@@ -45,7 +45,7 @@ class WorkLeft(NamedTuple):
 
 
 class RoundLayout(NamedTuple):
-    """The passes of a picture's round, and where everything is in them."""
+    """The passes of a view's round, and where everything is in them."""
 
     passes: tuple[PassLaid, ...]
     stops: Mapping[str, Stop]
@@ -90,36 +90,36 @@ class RoundLayout(NamedTuple):
 NOTHING_LAID_OUT = RoundLayout((), {}, {}, {}, {}, {})
 
 
-def laid_out(picture: RoundView) -> RoundView:
-    """The picture with its walk."""
-    walk = walk_of(picture)
-    return replace(picture, walk=walk, passes=walk.passes)
+def laid_out(view: RoundView) -> RoundView:
+    """The view with its walk."""
+    walk = walk_of(view)
+    return replace(view, walk=walk, passes=walk.passes)
 
 
-def walk_of(picture: RoundView) -> RoundLayout:
-    """From what was worked out; of a picture that was kept, with the passes that were kept with it."""
-    return _with_stops(picture, picture.passes or _passes(picture))
+def walk_of(view: RoundView) -> RoundLayout:
+    """From what was worked out; of a view that was kept, with the passes that were kept with it."""
+    return _with_stops(view, view.passes or _passes(view))
 
 
-def _passes(picture: RoundView) -> tuple[PassLaid, ...]:
-    round_ = picture.round
+def _passes(view: RoundView) -> tuple[PassLaid, ...]:
+    round_ = view.round
     if not round_.spots and not round_.later:
         return ()
-    if picture.morning is None:
+    if view.morning is None:
         return plain_passes(round_.spots, round_.later)
     from tunneltui.chores.passes import passes
 
-    season = picture.morning.season
+    season = view.morning.season
     return laid_passes(season, passes(season, round_), round_.later)
 
 
-def _with_stops(picture: RoundView, laid: tuple[PassLaid, ...]) -> RoundLayout:
+def _with_stops(view: RoundView, laid: tuple[PassLaid, ...]) -> RoundLayout:
     stops = {stop.key: stop for pass_laid in laid for stop in pass_laid.stops}
     of_chore: dict[str, list[str]] = defaultdict(list)
     for stop in stops.values():
         for id_, _ in stop.refs:
             of_chore[id_].append(stop.key)
-    chores = {chore.id: chore for chore in (*picture.planned(), *picture.round.later)}
+    chores = {chore.id: chore for chore in (*view.planned(), *view.round.later)}
     alone: dict[str, list[str]] = defaultdict(list)
     for chore in chores.values():
         if len(chore.leaders) == 1:
@@ -132,13 +132,13 @@ def _with_stops(picture: RoundView, laid: tuple[PassLaid, ...]) -> RoundLayout:
         {leader: tuple(ids) for leader, ids in alone.items()},
         {},
     )
-    left = {key: left_at(walk, stop, picture.states, picture.pieces) for key, stop in stops.items()}
+    left = {key: left_at(walk, stop, view.states, view.pieces) for key, stop in stops.items()}
     far: dict[str, Progress] = {}
     for pass_laid in laid:
         far[pass_laid.key] = Progress()
         for stop in pass_laid.stops:
             far[pass_laid.key] = far[pass_laid.key].plus(left[stop.key])
-    wire = wire_of(picture.rows, laid, lambda stop: left[stop.key].hangs)
+    wire = wire_of(view.rows, laid, lambda stop: left[stop.key].hangs)
     return walk._replace(left=far, wire=wire)
 
 
@@ -165,29 +165,29 @@ def left_at(walk: RoundLayout, stop: Stop, states: Mapping[str, State], pieces: 
 
 
 def renewed(
-    picture: RoundView,
+    view: RoundView,
     walk: RoundLayout,
     leaders: Mapping[str, LeaderFacts],
     states: Mapping[str, State],
     pieces: Mapping[str, Pieces],
 ) -> RoundView:
-    """The picture after some ``leaders`` changed and some chores came to other ``states``; ``walk`` is the
-    picture's. Nothing is laid out but what changed."""
-    after, after_pieces = {**picture.states, **states}, {**picture.pieces, **pieces}
+    """The view after some ``leaders`` changed and some chores came to other ``states``; ``walk`` is the
+    view's. Nothing is laid out but what changed."""
+    after, after_pieces = {**view.states, **states}, {**view.pieces, **pieces}
     changed = [
         id_
         for id_, state in states.items()
-        if state != picture.states.get(id_, "") or pieces.get(id_, {}) != picture.pieces.get(id_, {})
+        if state != view.states.get(id_, "") or pieces.get(id_, {}) != view.pieces.get(id_, {})
     ]
     stops = [walk.stops[key] for key in dict.fromkeys(k for id_ in changed for k in walk.of_chore.get(id_, ()))]
     far = dict(walk.left)
     left_now = {stop.key: left_at(walk, stop, after, after_pieces) for stop in stops}
     for stop in stops:
-        before = left_at(walk, stop, picture.states, picture.pieces)
+        before = left_at(walk, stop, view.states, view.pieces)
         far[stop.walk] = far[stop.walk].plus(before, -1).plus(left_now[stop.key])
     return replace(
-        picture,
-        leaders={**picture.leaders, **leaders},
+        view,
+        leaders={**view.leaders, **leaders},
         states=after,
         pieces=after_pieces,
         walk=walk._replace(

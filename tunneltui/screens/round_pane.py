@@ -20,13 +20,13 @@ if TYPE_CHECKING:
 
 
 class RoundPane(Container):
-    """Shows one picture. The side that it opens with is there for the first paint, the other is made after it."""
+    """Shows one view. The side that it opens with is there for the first paint, the other is made after it."""
 
     DEFAULT_CSS = """
     RoundPane > .away { display: none; }
     """
 
-    picture: reactive[RoundView | None] = reactive(None, repaint=False)
+    view: reactive[RoundView | None] = reactive(None, repaint=False)
 
     def __init__(self, opens: Where = "round", *, id: str | None = None) -> None:  # noqa: A002
         super().__init__(id=id)
@@ -60,21 +60,21 @@ class RoundPane(Container):
 
     def _add(self, side: CardPane | WalkPane, name: Where) -> None:
         side.set_class(self._shown != name, "away")
-        side.picture = self.picture
+        side.view = self.view
         if self.is_mounted:
             self.mount(side)
 
-    def watch_picture(self, picture: RoundView | None) -> None:
-        if picture is None or not self.is_mounted:
+    def watch_view(self, view: RoundView | None) -> None:
+        if view is None or not self.is_mounted:
             return
         if not self._opened:
             self._opened = True
-            if opens_with(picture) != self._shown:
-                self.show(opens_with(picture))
+            if opens_with(view) != self._shown:
+                self.show(opens_with(view))
         if self._made_card is not None:
-            self._made_card.picture = picture
+            self._made_card.view = view
         if self._made_walk is not None:
-            self._made_walk.picture = picture
+            self._made_walk.view = view
 
     # Card and walk
 
@@ -92,8 +92,8 @@ class RoundPane(Container):
 
     def turn(self) -> None:
         """The card, and back to the walk."""
-        picture = self.picture
-        self.show("round" if self.shown == "card" or picture is None or not picture.card else "card")
+        view = self.view
+        self.show("round" if self.shown == "card" or view is None or not view.card else "card")
 
     @property
     def list(self) -> Lines:
@@ -144,8 +144,8 @@ class RoundPane(Container):
         self.walk.mark(act, state)
 
 
-def opens_with(picture: RoundView | None) -> Where:
+def opens_with(view: RoundView | None) -> Where:
     """The card until anything was ticked this morning."""
-    if picture is None or not picture.card:
+    if view is None or not view.card:
         return "round"
-    return "round" if any(state in ("done", "partly") for state in picture.states.values()) else "card"
+    return "round" if any(state in ("done", "partly") for state in view.states.values()) else "card"

@@ -1,4 +1,4 @@
-"""What the screens show of one morning, as one value that never changes; a new morning is a new picture.
+"""What the screens show of one morning, as one value that never changes; a new morning is a new view.
 
 Light enough for the first paint: it may come from the cache before the journal was read.
 """
@@ -26,8 +26,8 @@ State = Literal["", "writing", "done", "partly", "put off", "no longer"]
 morning, and the season asks for it no more."""
 
 
-Asks = tuple[str, str]
-"""Kind and about of a chore (``Chore.asks``)."""
+ChoreKey = tuple[str, str]
+"""Kind and about of a chore (``Chore.key``)."""
 Pieces = Mapping[str, State]
 """By key of a piece."""
 
@@ -76,7 +76,7 @@ class RowFacts(NamedTuple):
 
 @dataclass(frozen=True, slots=True, eq=False)
 class RoundView:
-    """One morning as it is shown. ``eq=False``: two pictures are compared by identity only."""
+    """One morning as it is shown. ``eq=False``: two views are compared by identity only."""
 
     day: date
     today: date
@@ -115,7 +115,7 @@ class RoundView:
     passes: tuple[PassLaid, ...] = ()
     """Of the walk, as they were laid out when the round was planned."""
     walk: RoundLayout | None = None
-    """Laid out by whoever made the picture, where that was not on the screen's own time."""
+    """Laid out by whoever made the view, where that was not on the screen's own time."""
 
     @property
     def closed(self) -> str:
@@ -155,13 +155,13 @@ class ChoreStates(NamedTuple):
 
 
 def states_after(
-    chores: Iterable[Chore], due: Mapping[Asks, Chore], answered: Mapping[Asks, ChoreAnswer]
+    chores: Iterable[Chore], due: Mapping[ChoreKey, Chore], answered: Mapping[ChoreKey, ChoreAnswer]
 ) -> ChoreStates:
     """``due`` are those that are still asked for."""
     settled = ChoreStates({}, {})
     for chore in chores:
-        current = due.get(chore.asks)
-        answer = answered.get(chore.asks)
+        current = due.get(chore.key)
+        answer = answered.get(chore.key)
         left = {piece.key for piece in current.pieces} if current is not None else set()
         if answer is None and all(piece.key in left for piece in chore.pieces):
             continue
@@ -169,11 +169,11 @@ def states_after(
     return settled
 
 
-def states_answered(chores: Iterable[Chore], answered: Mapping[Asks, ChoreAnswer]) -> ChoreStates:
+def states_answered(chores: Iterable[Chore], answered: Mapping[ChoreKey, ChoreAnswer]) -> ChoreStates:
     """The same by the answers alone, before it is known what is still due."""
     settled = ChoreStates({}, {})
     for chore in chores:
-        answer = answered.get(chore.asks) or ChoreAnswer("")
+        answer = answered.get(chore.key) or ChoreAnswer("")
         _settle(settled, chore, {piece.key: answer.of(piece.key) for piece in chore.pieces})
     return settled
 
@@ -205,20 +205,20 @@ def with_newcomers(plan: Round, now: Round) -> Round:
     lies."""
     from tunneltui.chores.kinds import KINDS
 
-    planned = {chore.asks for chore in chores_of(plan)}
+    planned = {chore.key for chore in chores_of(plan)}
     spots = list(plan.spots)
     for spot in now.spots:
         for chore in spot.chores:
-            if chore.asks not in planned and KINDS[chore.kind].joins:
+            if chore.key not in planned and KINDS[chore.kind].joins:
                 spots = _joined(spots, spot, chore)
     return plan._replace(spots=tuple(spots))
 
 
-def with_pieces(plan: Round, due: Mapping[Asks, Chore]) -> Round:
+def with_pieces(plan: Round, due: Mapping[ChoreKey, Chore]) -> Round:
     """The morning's order, with what is still asked for as it is asked for now; a piece keeps its place."""
 
     def renewed(chores: tuple[Chore, ...]) -> tuple[Chore, ...]:
-        return tuple(_as_now_due(chore, due[chore.asks]) if chore.asks in due else chore for chore in chores)
+        return tuple(_as_now_due(chore, due[chore.key]) if chore.key in due else chore for chore in chores)
 
     spots = tuple(spot._replace(chores=renewed(spot.chores)) for spot in plan.spots)
     return plan._replace(spots=spots, later=renewed(plan.later))

@@ -21,13 +21,13 @@ from tunneltui.pages import row as page
 from tunneltui.pages.units import localize
 from tunneltui.screens.ahead import DAYS, AheadView, lowering_of, view_ahead
 from tunneltui.screens.apart_lines import ApartLines, spoken_lines
-from tunneltui.screens.beside import WordsBeside
 from tunneltui.screens.drawing import Drawing
 from tunneltui.screens.edges import HeadsLine, TopLine
 from tunneltui.screens.forms import ReadingPage
 from tunneltui.screens.inked import content
 from tunneltui.screens.layout import FEW_ROWS, MANY_ROWS, SIDE_FROM
-from tunneltui.screens.lines import EDGE_CELLS, Lines, bindings_for
+from tunneltui.screens.lines import EDGE_CELLS, Lines, bindings_of
+from tunneltui.screens.list_and_detail import Detail
 from tunneltui.screens.messages import HeadChanged, StatusText
 from tunneltui.screens.parts import Part
 from tunneltui.screens.plant_page import PlantPage
@@ -45,7 +45,7 @@ RowAsked = tuple[str, int, bool]
 class RowPane(Container, can_focus=True):
     """One row, on a wide screen the loop it belongs to; the chosen stem is the same in both views."""
 
-    BINDINGS: ClassVar[list[BindingType]] = bindings_for("row")
+    BINDINGS: ClassVar[list[BindingType]] = bindings_of("row")
     DEFAULT_CSS = """
     #row-heads { height: 1; width: 1fr; }
     #row-views { height: 1fr; }
@@ -53,13 +53,13 @@ class RowPane(Container, can_focus=True):
     #row-words { background: $bar; padding: 0 1; height: 3; }
     """
 
-    picture: reactive[RoundView | None] = reactive(None, repaint=False)
+    view: reactive[RoundView | None] = reactive(None, repaint=False)
 
     class RowReady(Message):
         """A worker has worked out another day or a lowering."""
 
-        def __init__(self, picture: RoundView, key: RowAsked, ahead: AheadView) -> None:
-            self.picture = picture
+        def __init__(self, view: RoundView, key: RowAsked, ahead: AheadView) -> None:
+            self.view = view
             self.key = key
             self.ahead = ahead
             super().__init__()
@@ -70,7 +70,7 @@ class RowPane(Container, can_focus=True):
         self._apart = Lines(id="row-apart")
         self._drawing = Drawing(id="row-side")
         self._views = ContentSwitcher(self._apart, self._drawing, initial="row-apart", id="row-views")
-        self._words = WordsBeside(id="row-words")
+        self._words = Detail(id="row-words")
         self._loop = ""
         self._row = ""
         self._chosen = ""
@@ -123,13 +123,13 @@ class RowPane(Container, can_focus=True):
     @property
     def place(self) -> str:
         """Where the chosen stem stands."""
-        morning = self.picture.morning if self.picture is not None else None
+        morning = self.view.morning if self.view is not None else None
         leader = morning.season.leaders.get(self._chosen) if morning is not None else None
         return leader.place if leader is not None else ""
 
     def go_to_place(self, place: str) -> bool:
         """Chooses a stem that stands there; of an empty place its row is shown."""
-        morning = self.picture.morning if self.picture is not None else None
+        morning = self.view.morning if self.view is not None else None
         standing = morning.season.layout.places.get(place) if morning is not None else None
         if morning is None or standing is None:
             return False
@@ -140,10 +140,10 @@ class RowPane(Container, can_focus=True):
             self._look()
         return True
 
-    def watch_picture(self, picture: RoundView | None) -> None:
+    def watch_view(self, view: RoundView | None) -> None:
         """A pane nobody looks at lets it be."""
         self._kept.clear()
-        if self.is_mounted and self.display and picture is not None:
+        if self.is_mounted and self.display and view is not None:
             self._look()
 
     def on_show(self) -> None:
@@ -160,14 +160,14 @@ class RowPane(Container, can_focus=True):
 
     def _look(self) -> None:
         """Shows the row, days and lowering chosen: at once where known, else when a worker has worked it out."""
-        picture = self.picture
-        morning = picture.morning if picture is not None else None
-        if picture is None or morning is None:
+        view = self.view
+        morning = view.morning if view is not None else None
+        if view is None or morning is None:
             self._words.show(plain(STILL))
             return
         rows = morning.season.layout.loop_of_row
         if self._row not in rows:
-            self._row, self._chosen = next(iter(picture.rows or rows), ""), ""
+            self._row, self._chosen = next(iter(view.rows or rows), ""), ""
         if not self._row:
             self._words.show(plain("No row stands yet."))
             return
@@ -180,18 +180,18 @@ class RowPane(Container, can_focus=True):
             self._lay()
         else:
             self.post_message(StatusText("Working out the loads of that day…"))
-            self._work_out(picture, key)
+            self._work_out(view, key)
 
     @work(thread=True, exclusive=True, group="row", exit_on_error=False, description="Loads of another day")
-    def _work_out(self, picture: RoundView, key: RowAsked) -> None:
-        if picture.morning is not None:
-            ahead = view_ahead(picture.morning, key[0], key[1], lowered=key[2])
+    def _work_out(self, view: RoundView, key: RowAsked) -> None:
+        if view.morning is not None:
+            ahead = view_ahead(view.morning, key[0], key[1], lowered=key[2])
             if not get_current_worker().is_cancelled:
-                self.post_message(self.RowReady(picture, key, ahead))
+                self.post_message(self.RowReady(view, key, ahead))
 
     @on(RowReady)
     def _worked_out(self, event: RowReady) -> None:
-        if event.picture is self.picture:
+        if event.view is self.view:
             self._kept[event.key] = event.ahead
             self.post_message(StatusText(""))
             self._look()
@@ -210,11 +210,11 @@ class RowPane(Container, can_focus=True):
 
     def _before(self) -> Apart | None:
         """As it hangs now, where it is shown as it would be lowered."""
-        if self._shown is None or not self._shown[0][2] or self.picture is None or self.picture.morning is None:
+        if self._shown is None or not self._shown[0][2] or self.view is None or self.view.morning is None:
             return None
         (loop, days, _), _ = self._shown
-        view = self._kept.get((loop, days, False)) or view_ahead(self.picture.morning, loop, 0, lowered=False)
-        return apart(view.season, view.outlook, view.loads, loop, self._row_shown)
+        ahead = self._kept.get((loop, days, False)) or view_ahead(self.view.morning, loop, 0, lowered=False)
+        return apart(ahead.season, ahead.outlook, ahead.loads, loop, self._row_shown)
 
     def _draw(self) -> None:
         if self._laid is None or self._shown is None:
@@ -244,7 +244,7 @@ class RowPane(Container, can_focus=True):
     def _tell(self) -> None:
         """What is known of the chosen stem, in as many lines as there are."""
         self.post_message(HeadChanged())
-        morning = self.picture.morning if self.picture is not None else None
+        morning = self.view.morning if self.view is not None else None
         if self._shown is None or morning is None:
             return
         _, ahead = self._shown
@@ -255,7 +255,7 @@ class RowPane(Container, can_focus=True):
         self._words.show(content(lines, self._words.content_size.width or 78))
 
     def _stem_lines(self, leader: Leader) -> list[tuple[Part, ...]]:
-        morning = self.picture.morning if self.picture is not None else None
+        morning = self.view.morning if self.view is not None else None
         if self._shown is None or morning is None:
             return []
         _, ahead = self._shown
@@ -313,11 +313,11 @@ class RowPane(Container, can_focus=True):
 
     def action_loop_next(self) -> None:
         """To the next row, on a wide screen to the next loop."""
-        morning = self.picture.morning if self.picture is not None else None
-        if self.picture is None or morning is None or not self._row:
+        morning = self.view.morning if self.view is not None else None
+        if self.view is None or morning is None or not self._row:
             return
         loops = morning.season.layout.loop_of_row
-        rows = [row for row in (self.picture.rows or loops) if row in loops]
+        rows = [row for row in (self.view.rows or loops) if row in loops]
         at = rows.index(self._row) if self._row in rows else -1
         further = [*rows[at + 1 :], *rows[: at + 1]]
         loop = self._loop if not self._row_shown else ""
@@ -344,7 +344,7 @@ class RowPane(Container, can_focus=True):
         self._look()
 
     def action_lowered(self) -> None:
-        morning = self.picture.morning if self.picture is not None else None
+        morning = self.view.morning if self.view is not None else None
         if morning is None or not self._loop or lowering_of(morning, self._loop) is None:
             self.post_message(StatusText("No lowering is proposed for this row."))
             return
@@ -360,8 +360,8 @@ class RowPane(Container, can_focus=True):
         self.call_after_refresh(self._draw)
 
     def action_plant(self) -> None:
-        if self.picture is not None and self.picture.morning is not None and self._chosen:
-            self.app.push_screen(PlantPage(self.picture.morning, self._chosen))
+        if self.view is not None and self.view.morning is not None and self._chosen:
+            self.app.push_screen(PlantPage(self.view.morning, self._chosen))
 
     def action_more(self) -> None:
         """All the words on the stem, and the signs."""

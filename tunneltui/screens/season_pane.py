@@ -31,10 +31,10 @@ from tunneltui.review.look_back import LookBack, look_back
 from tunneltui.review.record import record
 from tunneltui.review.seasons import latest_season, season_years
 from tunneltui.review.yields import By
-from tunneltui.screens.beside import Beside
 from tunneltui.screens.drawing import Drawing
 from tunneltui.screens.forms import Field, Fields, ReadingPage
-from tunneltui.screens.lines import Lines, bindings_for
+from tunneltui.screens.lines import Lines, bindings_of
+from tunneltui.screens.list_and_detail import ListAndDetail
 from tunneltui.screens.messages import StatusText
 from tunneltui.screens.round_view import RoundView
 from tunneltui.screens.text import plain
@@ -70,17 +70,17 @@ def season_before(
     return growing.span(max(earlier)) if earlier else (None, None)
 
 
-class SeasonPane(Beside):
+class SeasonPane(ListAndDetail):
     """Looks back over the whole journal in a worker, and only while it is shown."""
 
     TITLE = "Season"
-    BINDINGS: ClassVar[list[BindingType]] = bindings_for("season")
+    BINDINGS: ClassVar[list[BindingType]] = bindings_of("season")
     DEFAULT_CSS = """
     #season-words { height: auto; max-height: 60%; }
     """
 
     REASON_ROWS = 8
-    picture: reactive[RoundView | None] = reactive(None, repaint=False)
+    view: reactive[RoundView | None] = reactive(None, repaint=False)
 
     class LookedBack(Message):
         """What a worker found for one morning and one question."""
@@ -109,7 +109,7 @@ class SeasonPane(Beside):
         yield self._lines
         yield self._side
 
-    def watch_picture(self) -> None:
+    def watch_view(self) -> None:
         self._look()
 
     def on_show(self) -> None:
@@ -119,7 +119,7 @@ class SeasonPane(Beside):
 
     @property
     def _morning(self) -> Morning | None:
-        return self.picture.morning if self.picture is not None else None
+        return self.view.morning if self.view is not None else None
 
     def _look(self) -> None:
         if not self.is_mounted or not self.display:

@@ -10,7 +10,7 @@ from tunneltui.holding.user_error import UserError
 from tunneltui.report import command_helpers
 from tunneltui.report.settings import FILE, TABLE, blank_file, chosen_in, read, with_line, written
 from tunneltui.screens.actions import shown_key
-from tunneltui.screens.keymap import Settings, with_keys
+from tunneltui.screens.keymap import with_keys
 from tunneltui.store.folders import config_folder, private_folder
 from tunneltui.store.read_edited import for_editing, read_text, text_from_editor
 from tunneltui.store.write_file import write_file
@@ -26,7 +26,8 @@ def show(args: Args) -> int:
         for setting in TABLE
     ]
     lines += ["", "[keys]", *(f'"{name}" = "{key}"' for name, key in sorted(keys.items()))] if keys else []
-    _tell(settings)
+    for fault in settings.keys.faults:
+        print(fault, file=sys.stderr)
     return command_helpers.print_result(
         args, lambda: {**values, "keys": dict(sorted(keys.items()))}, lambda: "\n".join(lines) + "\n"
     )
@@ -93,18 +94,10 @@ def edit(args: Args) -> int:
     draft = for_editing(text, FILE)
     while faults := with_keys(chosen_in(text := text_from_editor(draft))).keys.faults:
         print("\n".join(faults), file=sys.stderr)
-        if not _again():
+        again = sys.stdin.isatty() and input("Edit it again? [Y/n] ").strip().lower() not in ("n", "no")
+        if not again:
             raise UserError("The settings were not changed.", f"Your text is kept in {draft}")
     private_folder(file.parent)
     write_file(file, text)
     draft.unlink(missing_ok=True)
     return where(args)
-
-
-def _again() -> bool:
-    return sys.stdin.isatty() and input("Edit it again? [Y/n] ").strip().lower() not in ("n", "no")
-
-
-def _tell(settings: Settings) -> None:
-    for fault in settings.keys.faults:
-        print(fault, file=sys.stderr)

@@ -45,7 +45,8 @@ def column_heads(laid: PassLaid, width: int) -> tuple[Part, ...]:
     """What stands over the columns of a pass plant by plant; nothing where there is no room."""
     if laid.name != "plants" or width < WHOLE_FROM:
         return ()
-    held = [words for sign, words in (("+", "+ clip"), ("~", "~ twist in")) if _has(laid, sign)]
+    signs = {head[-1:] for stop in laid.stops for head in stop.heads}
+    held = [words for sign, words in (("+", "+ clip"), ("~", "~ twist in")) if sign in signs]
     heads = [", ".join([shoots, *held]) for shoots in ("heads: shoots out", "heads: shoots", "shoots")]
     fits = next((head for head in heads if len(head) < HEADS_CELLS - 1), heads[-1])
     return (
@@ -55,10 +56,6 @@ def column_heads(laid: PassLaid, width: int) -> tuple[Part, ...]:
         Part("leaves", "quiet", LEAVES_CELLS + 6),
         Part("string", "quiet"),
     )
-
-
-def _has(laid: PassLaid, sign: str) -> bool:
-    return any(head.endswith(sign) for stop in laid.stops for head in stop.heads)
 
 
 def sign_of(stop: Stop, state: State) -> tuple[str, str]:

@@ -27,9 +27,9 @@ from tunneltui.pages.prompts import COUNTED, EXPECTED
 from tunneltui.pages.stores import COUNTED_IN, store_of, stores_page
 from tunneltui.pages.text import beside
 from tunneltui.pages.units import in_force, localize
-from tunneltui.screens.beside import Beside
 from tunneltui.screens.forms import Field, Fields, ReadingPage
-from tunneltui.screens.lines import Lines, bindings_for
+from tunneltui.screens.lines import Lines, bindings_of
+from tunneltui.screens.list_and_detail import ListAndDetail
 from tunneltui.screens.messages import Act, ActRequested, StatusText
 from tunneltui.screens.numbers import NotANumber, number
 from tunneltui.screens.round_view import RoundView
@@ -39,14 +39,14 @@ MOST = 1_000_000
 ITEMS = "clip, twine, hook, fleece, seed, feed"
 
 
-class StoresPane(Beside):
+class StoresPane(ListAndDetail):
     """Things by kind; what is wanted to the season's end is worked out by a worker, with the growth till then."""
 
     TITLE = "Stores"
-    BINDINGS: ClassVar[list[BindingType]] = bindings_for("stores")
+    BINDINGS: ClassVar[list[BindingType]] = bindings_of("stores")
 
     REASON_ROWS = 6
-    picture: reactive[RoundView | None] = reactive(None, repaint=False)
+    view: reactive[RoundView | None] = reactive(None, repaint=False)
 
     class StoresReady(Message):
         """The season's end of one morning."""
@@ -67,7 +67,7 @@ class StoresPane(Beside):
         yield self._lines
         yield Container(self._words, classes="detail", id="stores-side")
 
-    def watch_picture(self) -> None:
+    def watch_view(self) -> None:
         """A pane nobody looks at lets it be."""
         if self.is_mounted and self.display:
             self._work()
@@ -77,7 +77,7 @@ class StoresPane(Beside):
 
     @property
     def _morning(self) -> Morning | None:
-        return self.picture.morning if self.picture is not None else None
+        return self.view.morning if self.view is not None else None
 
     def _work(self) -> None:
         morning = self._morning

@@ -5,16 +5,16 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping, Sequence
 
 from tunneltui.pages.prompts import NOTHING_STANDS, NOTHING_TO_DO
+from tunneltui.screens.lines import Stepped
 from tunneltui.screens.parts import Line, Part
 from tunneltui.screens.round_layout import NOTHING_LAID_OUT, RoundLayout, walk_of
 from tunneltui.screens.round_view import Pieces, RoundView, State
-from tunneltui.screens.stepped import Stepped
 from tunneltui.screens.stop_lines import idle_line, stop_lines
 from tunneltui.screens.stops import CLOSED, COMMON, LATER, PassLaid, Stop, piece_state, stop_state
 
 
 class WalkList(Stepped):
-    """Shows one pass of a picture's round, and over it the marks of what is still being written."""
+    """Shows one pass of a view's round, and over it the marks of what is still being written."""
 
     def __init__(self, *, id: str | None = None) -> None:  # noqa: A002
         super().__init__(id=id)
@@ -31,13 +31,13 @@ class WalkList(Stepped):
         self._typed = ""
         self._laid_for = 0
 
-    def show_round(self, picture: RoundView) -> None:
-        # A picture says what is written; marks that are still being written stay over it.
+    def show_round(self, view: RoundView) -> None:
+        # A view says what is written; marks that are still being written stay over it.
         marked, self._marks = self._marks, {part: m for part, m in self._marks.items() if m == "writing"}
-        self._states, self._pieces = picture.states, picture.pieces
-        nothing = (NOTHING_TO_DO,) if any(row.cultivars for row in picture.rows.values()) else NOTHING_STANDS
+        self._states, self._pieces = view.states, view.pieces
+        nothing = (NOTHING_TO_DO,) if any(row.cultivars for row in view.rows.values()) else NOTHING_STANDS
         self._nothing = tuple(Line("", (Part(text, "quiet"),), heading=True) for text in nothing)
-        walk, first = picture.walk or walk_of(picture), self._pass is None
+        walk, first = view.walk or walk_of(view), self._pass is None
         follows = walk.follows is not None and walk.follows is self._walk.passes
         self._walk = walk
         kept = next(
@@ -105,7 +105,7 @@ class WalkList(Stepped):
                 self.replace(number, line)
 
     def mark(self, parts: Iterable[tuple[str, Sequence[str]]], state: State) -> None:
-        """Marks pieces of chores before the next picture comes; '' takes the mark away."""
+        """Marks pieces of chores before the next view comes; '' takes the mark away."""
         touched: dict[str, None] = {}
         for id_, keys in parts:
             touched |= dict.fromkeys(self._walk.of_chore.get(id_, ()))

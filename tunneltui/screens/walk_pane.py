@@ -18,10 +18,10 @@ from tunneltui.cells import many, say
 from tunneltui.chores.chore import Chore, Piece
 from tunneltui.pages.prompts import COMMON_WORK, COMMON_WORK_DONE, DECISIONS_LEFT, SETTLED, STILL_READ
 from tunneltui.screens import picking
-from tunneltui.screens.beside import Beside, WordsBeside
 from tunneltui.screens.edges import TopLine
 from tunneltui.screens.layout import FEW_ROWS, FRAME_ROWS, PaneSizes
-from tunneltui.screens.lines import bindings_for
+from tunneltui.screens.lines import bindings_of
+from tunneltui.screens.list_and_detail import Detail, ListAndDetail
 from tunneltui.screens.messages import Act, ActRequested, HeadChanged, PlanRequested, StatusText
 from tunneltui.screens.parts import Part
 from tunneltui.screens.pass_line import ColumnHeads, PassLine
@@ -40,7 +40,7 @@ OVER_THE_LIST = 2
 """Rows of the passes and the heads of the columns."""
 
 
-class _ListAndReasons(Beside):
+class _ListAndReasons(ListAndDetail):
     """The list of one pass, and the reasons of its line."""
 
     def pane_sizes(self, size: Size) -> PaneSizes:
@@ -51,19 +51,19 @@ class _ListAndReasons(Beside):
 
 
 class WalkPane(Container):
-    """Shows one picture; posts to the app what the grower wants written.
+    """Shows one view; posts to the app what the grower wants written.
 
     Forms are imported where one is asked for: the first paint shows none.
     """
 
-    BINDINGS: ClassVar[list[BindingType]] = bindings_for("round")
+    BINDINGS: ClassVar[list[BindingType]] = bindings_of("round")
     DEFAULT_CSS = """
     WalkPane { layout: vertical; }
     #passes, #column-heads { height: 1; width: 1fr; }
     WalkPane.flat #passes, WalkPane.flat #column-heads { display: none; }
     """
 
-    picture: reactive[RoundView | None] = reactive(None, repaint=False)
+    view: reactive[RoundView | None] = reactive(None, repaint=False)
 
     class Ticked(Message):
         """Something was written from the walk."""
@@ -73,7 +73,7 @@ class WalkPane(Container):
         self._passes = PassLine(id="passes")
         self._heads = ColumnHeads(id="column-heads")
         self._walk = WalkList(id="walk")
-        self._detail = WordsBeside(id="detail", classes="detail")
+        self._detail = Detail(id="detail", classes="detail")
         self._sought = ""
         self._typed = ""
         """Figures of a weight, typed into the line."""
@@ -87,14 +87,14 @@ class WalkPane(Container):
 
     # What is shown
 
-    def watch_picture(self, picture: RoundView | None) -> None:
-        if picture is not None and self.is_mounted:
-            self._walk.show_round(picture)
+    def watch_view(self, view: RoundView | None) -> None:
+        if view is not None and self.is_mounted:
+            self._walk.show_round(view)
             self._show()
 
     def on_mount(self) -> None:
-        if self.picture is not None:
-            self._walk.show_round(self.picture)
+        if self.view is not None:
+            self._walk.show_round(self.view)
             self._show()
         # Watched, not waited for: what a message brings is painted a frame after the cursor.
         self.watch(self._walk, "cursor", self._moved, init=False)
@@ -108,16 +108,16 @@ class WalkPane(Container):
 
     @property
     def head(self) -> TopLine:
-        laid, picture = self._walk.shown, self.picture
-        if laid is None or picture is None:
+        laid, view = self._walk.shown, self.view
+        if laid is None or view is None:
             return TopLine(("Walk",))
         far = self._walk.walk.far
         number = self._walk.number
         at = f"{'place' if laid.name == 'plants' else 'line'} {number} of {len(laid.stops)}" if number else ""
         minutes_for_it = (
-            f" of {picture.round.minutes_there:.0f}" if far.minutes > picture.round.minutes_there + 0.5 else ""
+            f" of {view.round.minutes_there:.0f}" if far.minutes > view.round.minutes_there + 0.5 else ""
         )
-        right = [] if picture.confirmed else [Part("not yet confirmed", "quiet")]
+        right = [] if view.confirmed else [Part("not yet confirmed", "quiet")]
         right.append(Part(f"{far.minutes:.0f}{minutes_for_it} min left"))
         if far.musts:
             right.append(Part(many(far.musts, "must"), "must"))
@@ -152,7 +152,7 @@ class WalkPane(Container):
         self._show_reasons()
 
     def _show_reasons(self) -> None:
-        if self.picture is not None:
+        if self.view is not None:
             beside = self._detail.region.x > 0
             self._detail.show(reason_words(self._walk.walk, self._walk.stop, beside=beside))
 
@@ -196,7 +196,7 @@ class WalkPane(Container):
     # Writing
 
     def mark(self, act: Act, state: State) -> None:
-        """Marks what an act writes before the next picture comes; '' takes the mark away."""
+        """Marks what an act writes before the next view comes; '' takes the mark away."""
         from tunneltui.screens import acts
 
         chores = self._walk.walk.chores
@@ -205,8 +205,8 @@ class WalkPane(Container):
 
     def _want(self, act: Act) -> None:
         """Marked here and now: the next key may come before the app has taken the act."""
-        if self.picture is None or self.picture.closed:
-            self._say(self.picture.closed if self.picture is not None else "")
+        if self.view is None or self.view.closed:
+            self._say(self.view.closed if self.view is not None else "")
             return
         self.mark(act, "writing")
         stop = self._walk.stop
@@ -227,8 +227,8 @@ class WalkPane(Container):
         stop = self._walk.stop
         if stop is None:
             self._say("Nothing is to do on this line.")
-        elif self.picture is not None and self.picture.closed:
-            self._say(self.picture.closed)
+        elif self.view is not None and self.view.closed:
+            self._say(self.view.closed)
         elif not self._walk.is_open(stop):
             state = self._walk.state_of(stop)
             is_so = {"no longer": "no longer needed", "writing": "being written"}.get(state, f"{state} already")
@@ -241,8 +241,8 @@ class WalkPane(Container):
         """The chores of a stop with those of their pieces that are left there."""
         from tunneltui.chores.exceptions import only
 
-        picture = self.picture
-        if picture is None:
+        view = self.view
+        if view is None:
             return []
         left_chores = []
         for chore in self._walk.walk.here(stop):
@@ -338,12 +338,12 @@ class WalkPane(Container):
         from tunneltui.screens.forms import Fields, FormChoice, Letters, Question
 
         stop = self._open()
-        if stop is None or self.picture is None:
+        if stop is None or self.view is None:
             return
         ticked = [chore for chore in self._left_at(stop) if self._a_tick_is_enough(chore)]
 
         def ask(chore: Chore) -> None:
-            leaders = self.picture.leaders_of(chore) if self.picture is not None else ()
+            leaders = self.view.leaders_of(chore) if self.view is not None else ()
 
             def keep(values: dict[str, str] | None) -> None:
                 if values is not None:
@@ -371,9 +371,9 @@ class WalkPane(Container):
         """All shoots, heads and leaves of the pass, after a count."""
         from tunneltui.screens import acts
 
-        laid, picture = self._walk.shown, self.picture
-        if laid is None or picture is None or picture.closed:
-            self._say(picture.closed if picture is not None else STILL_READ)
+        laid, view = self._walk.shown, self.view
+        if laid is None or view is None or view.closed:
+            self._say(view.closed if view is not None else STILL_READ)
             return
         by_name: dict[str, list[Chore]] = {}
         for stop in laid.stops:
@@ -418,7 +418,7 @@ class WalkPane(Container):
 
     @property
     def _season(self) -> Season | None:
-        morning = self.picture.morning if self.picture is not None else None
+        morning = self.view.morning if self.view is not None else None
         return morning.season if morning is not None else None
 
     def _weighed(self) -> None:
@@ -439,42 +439,38 @@ class WalkPane(Container):
         self._want(act)
 
     def _goes_head_by_head(self, chore: Chore) -> bool:
-        return chore.kind == "lower" and self.picture is not None and self.picture.morning is not None
+        return chore.kind == "lower" and self.view is not None and self.view.morning is not None
 
     def action_lower(self) -> None:
         """Head by head, with the loop of the line under the cursor."""
         from tunneltui.screens.lowering_page import page_for
 
-        picture = self.picture
-        loop = picture.morning.season.layout.loop_of_row.get(self.row) if picture and picture.morning else None
-        page = page_for(picture, loop.id) if picture is not None and loop is not None else None
+        view = self.view
+        loop = view.morning.season.layout.loop_of_row.get(self.row) if view and view.morning else None
+        page = page_for(view, loop.id) if view is not None and loop is not None else None
         if page is not None:
             self.app.push_screen(page)
         else:
-            self._say(
-                STILL_READ if picture is None or picture.morning is None else "No lowering is proposed here."
-            )
+            self._say(STILL_READ if view is None or view.morning is None else "No lowering is proposed here.")
 
     # Things that happen on the way
 
     def _leaders_here(self) -> tuple[LeaderFacts, ...]:
         stop = self._walk.stop
-        if self.picture is None or stop is None:
+        if self.view is None or stop is None:
             return ()
         handled = dict.fromkeys(leader for chore in self._walk.walk.here(stop) for leader in chore.leaders)
-        at_hand = [self.picture.leaders[id_] for id_ in handled if id_ in self.picture.leaders]
+        at_hand = [self.view.leaders[id_] for id_ in handled if id_ in self.view.leaders]
         at_hand += [
-            leader
-            for leader in self.picture.leaders.values()
-            if leader.place == stop.place and leader not in at_hand
+            leader for leader in self.view.leaders.values() if leader.place == stop.place and leader not in at_hand
         ]
-        return tuple(at_hand) or self.picture.leaders_of_row(stop.row)
+        return tuple(at_hand) or self.view.leaders_of_row(stop.row)
 
     def action_failed(self) -> None:
         from tunneltui.screens import acts, questions
         from tunneltui.screens.forms import Letters
 
-        every = self._fixings(self.picture.leaders_of_row(self.row) if self.picture is not None else ())
+        every = self._fixings(self.view.leaders_of_row(self.row) if self.view is not None else ())
         at_hand = [pair for pair in every if self._is_here(*pair)] or self._fixings(self._leaders_here())
         if not at_hand and not every:
             self._say("No clip or tie is noted here.")
@@ -506,7 +502,7 @@ class WalkPane(Container):
         """Whether it is closed at the place under the cursor."""
         from tunneltui.chores.making import on_the_loop
 
-        season = self.picture.morning.season if self.picture is not None and self.picture.morning else None
+        season = self.view.morning.season if self.view is not None and self.view.morning else None
         standing = season.leaders.get(leader.id) if season is not None else None
         if season is None or standing is None or not self.place:
             return False
@@ -556,7 +552,7 @@ class WalkPane(Container):
     def action_pick(self) -> None:
         from tunneltui.screens.forms import FormChoice, Letters, Question
 
-        if self.picture is None:
+        if self.view is None:
             return
         stop = self._walk.stop
         chore = self._pick_of(stop) if stop is not None else None
@@ -564,7 +560,7 @@ class WalkPane(Container):
             self._ask_kg(chore.row, cultivar, chore if self._walk.is_open(stop) else None)
             return
         row = self.row
-        facts = self.picture.rows.get(row)
+        facts = self.view.rows.get(row)
         cultivars = facts.cultivars if facts is not None else ()
         if len(cultivars) == 1:
             self._ask_kg(row, cultivars[0], self._pick_chore(row, cultivars[0]))
@@ -580,9 +576,9 @@ class WalkPane(Container):
             self._say("No cultivar is planted in this row.")
 
     def _pick_chore(self, row: str, cultivar: str) -> Chore | None:
-        picture = self.picture
+        view = self.view
         chores = self._walk.walk.chores.values()
-        return picking.pick_chore((chore for chore in chores if picture and picture.is_open(chore)), row, cultivar)
+        return picking.pick_chore((chore for chore in chores if view and view.is_open(chore)), row, cultivar)
 
     def _ask_kg(self, about: str, cultivar: str, chore: Chore | None) -> None:
         def keep(values: dict[str, str] | None) -> None:
@@ -615,13 +611,13 @@ class WalkPane(Container):
         """Whether there are marked ones along this row's loop."""
         from tunneltui.screens.measure_walk import MeasureWalk, along_the_marked
 
-        picture = self.picture
-        if picture is None or picture.morning is None or picture.closed:
+        view = self.view
+        if view is None or view.morning is None or view.closed:
             return False
         at_place = [id_ for id_, leader in at_hand.items() if self.place and leader.place == self.place]
-        ids = along_the_marked(picture.morning, self.row, at_place)
-        leaders = [picture.leaders[id_] for id_ in ids if id_ in picture.leaders]
-        if not any(picture.morning.season.leaders[leader.id].marked_on for leader in leaders):
+        ids = along_the_marked(view.morning, self.row, at_place)
+        leaders = [view.leaders[id_] for id_ in ids if id_ in view.leaders]
+        if not any(view.morning.season.leaders[leader.id].marked_on for leader in leaders):
             return False
         self.app.push_screen(MeasureWalk(leaders, next(iter(at_place), ""), self._ask_readings))
         return True
@@ -641,7 +637,7 @@ class WalkPane(Container):
         from tunneltui.screens.forms import Letters
 
         stop = self._open()
-        if stop is None or self.picture is None:
+        if stop is None or self.view is None:
             return
         chores = self._left_at(stop)
 
@@ -649,7 +645,7 @@ class WalkPane(Container):
             if answers is not None:
                 self._want(acts.put_off(stop.name, chores, date.fromisoformat(answers[0].value)))
 
-        self.app.push_screen(Letters(questions.until_when(self.picture, stop.name, chores)), chosen)
+        self.app.push_screen(Letters(questions.until_when(self.view, stop.name, chores)), chosen)
 
     def action_note(self) -> None:
         from tunneltui.screens import acts
@@ -669,9 +665,9 @@ class WalkPane(Container):
 
     def action_put_right(self) -> None:
         """Along the loop of the line under the cursor; where that tells none, it is asked which."""
-        morning = self.picture.morning if self.picture is not None else None
-        if self.picture is None or morning is None or self.picture.closed:
-            self._say(self.picture.closed if self.picture is not None and morning is not None else STILL_READ)
+        morning = self.view.morning if self.view is not None else None
+        if self.view is None or morning is None or self.view.closed:
+            self._say(self.view.closed if self.view is not None and morning is not None else STILL_READ)
             return
         from tunneltui.screens.forms import FormChoice, Letters, Question
         from tunneltui.screens.put_right_form import where_to_walk
@@ -696,13 +692,9 @@ class WalkPane(Container):
     def _walk_along(self, morning: Morning, loop: str, about: str) -> None:
         from tunneltui.screens.put_right_form import PutRight, chore_of
 
-        picture = self.picture
+        view = self.view
         chore = chore_of(
-            (
-                open_chore
-                for open_chore in self._walk.walk.chores.values()
-                if picture and picture.is_open(open_chore)
-            ),
+            (open_chore for open_chore in self._walk.walk.chores.values() if view and view.is_open(open_chore)),
             loop,
         )
         self.app.push_screen(PutRight(morning, loop, chore, about))
@@ -730,22 +722,22 @@ class WalkPane(Container):
             if values is not None:
                 self.post_message(minutes_form.plan_requested(values))
 
-        self.app.push_screen(minutes_form.form(self.picture.round if self.picture else None), keep)
+        self.app.push_screen(minutes_form.form(self.view.round if self.view else None), keep)
 
     def action_plan_anew(self) -> None:
         self.post_message(PlanRequested())
 
     def action_evening(self) -> None:
         """The evening's round, and back to the day's."""
-        evening = self.picture is not None and self.picture.round.part == "evening"
+        evening = self.view is not None and self.view.round.part == "evening"
         self.post_message(PlanRequested(part="day" if evening else "evening"))
 
     def action_more(self) -> None:
         from tunneltui.screens.forms import ReadingPage
 
         stop = self._walk.stop
-        if self.picture is not None and stop is not None:
-            self.app.push_screen(ReadingPage(stop.name, stop_page(self.picture, self._walk.walk, stop)))
+        if self.view is not None and stop is not None:
+            self.app.push_screen(ReadingPage(stop.name, stop_page(self.view, self._walk.walk, stop)))
 
 
 def _taken(chore: Chore) -> Taken:

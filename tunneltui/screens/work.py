@@ -1,4 +1,4 @@
-"""What the worker does away from the screen: read the journal, plan the morning, make its picture."""
+"""What the worker does away from the screen: read the journal, plan the morning, make its view."""
 
 from __future__ import annotations
 
@@ -28,16 +28,16 @@ class PlanRequest(NamedTuple):
     """Make another order from what is known now."""
 
 
-def morning_picture(entries: Sequence[Entry], request: PlanRequest) -> RoundView:
-    """The picture of the day that is asked for."""
+def morning_view(entries: Sequence[Entry], request: PlanRequest) -> RoundView:
+    """The view of the day that is asked for."""
     from tunneltui.chores.morning import plan_morning
     from tunneltui.report.open_journal import civil_day, latest_holding
-    from tunneltui.screens.facts import last_act_of_day, picture_of
+    from tunneltui.screens.facts import last_act_of_day, view_of
 
     today = civil_day(latest_holding(entries), request.now, request.on)
     morning = plan_morning(entries, request.on or today, minutes=request.minutes, part=request.part)
     plan = planned_before(entries, morning, request)
-    return picture_of(morning, plan, today, last_act_of_day(entries, morning.day))
+    return view_of(morning, plan, today, last_act_of_day(entries, morning.day))
 
 
 def planned_before(
@@ -71,7 +71,7 @@ def before_ticks(entries: Sequence[Entry], day: date) -> Sequence[Entry]:
     return [entry for entry in entries if not is_tick(entry)]
 
 
-def coming_pictures(
+def coming_views(
     entries: Sequence[Entry], today: RoundView, days: int, stopped: Callable[[], bool]
 ) -> Iterator[RoundView]:
     """Pictures of the days after ``today``, as they would be if nothing were noted till then; ends early when
@@ -81,4 +81,4 @@ def coming_pictures(
             return
         day = today.day + timedelta(days=ahead)
         request = PlanRequest(day, datetime.now().astimezone())
-        yield replace(morning_picture(entries, request), today=day, morning=None)
+        yield replace(morning_view(entries, request), today=day, morning=None)

@@ -38,9 +38,11 @@ HUNG_LOWER_M = 0.20
 
 
 def _lowered(stem: StemBuilder, record: Record, body: Any) -> None:
-    hung_lower = _hung_lower(body)
-    let_out_m = 0.0 if hung_lower else _let_out_m(stem, body)
-    if not hung_lower:
+    let_out_m = 0.0 if _hung_lower(body) else body.let_out_m
+    if let_out_m is None and body.turns is not None:
+        turn_m = stem.facts.turn_m.get(stem.hook.kind if stem.hook is not None else "")
+        let_out_m = None if turn_m is None else body.turns * turn_m
+    if not _hung_lower(body):
         _lower_hook(stem, record, body, let_out_m)
         stem.coiled_m += body.coiled_m
     stem.saw_all(record.day)
@@ -66,13 +68,6 @@ def _hung_lower(body: Any) -> bool:
     """Seen to hang so far under the place it was to come to that it hung lower before: nothing was let out."""
     place_m, seen_m = body.aimed_under_wire_m, body.tip_under_wire_m
     return place_m is not None and seen_m is not None and seen_m > place_m + HUNG_LOWER_M
-
-
-def _let_out_m(stem: StemBuilder, body: Any) -> float | None:
-    if body.let_out_m is not None or body.turns is None:
-        return body.let_out_m  # type: ignore[no-any-return]
-    turn_m = stem.facts.turn_m.get(stem.hook.kind if stem.hook is not None else "")
-    return None if turn_m is None else body.turns * turn_m
 
 
 def _lower_hook(stem: StemBuilder, record: Record, body: Any, let_out_m: float | None) -> None:

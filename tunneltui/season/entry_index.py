@@ -109,7 +109,11 @@ class EntryIndex:
         marked = any(entry.kind in MARKS or entry.id in self._marks for entry in fresh)
         for entry in fresh:
             self._take_in(entry)
-        turned = self._marked_anew() if marked else frozenset()
+        turned: frozenset[str] = frozenset()
+        if marked:
+            # Acts that turned from counting to not, or back.
+            before, self._out = self._out, acts_out(self._marks.values())
+            turned = before ^ self._out
         if self.settled is not None:
             self._refuse_old(self.settled, fresh, turned)
         ids = {entry.id for entry in fresh}.union(*(self._acts.get(act, ()) for act in turned))
@@ -208,22 +212,14 @@ class EntryIndex:
         if filed is not None:
             # The same id with another text, from two laptops; ``fresh`` itself may hold both.
             entry = kept_of_two(filed, entry)
-            self._drop(filed)
+            # Forget one of two entries with one id.
+            self._set(filed, False)
+            self._acts[filed.act].remove(filed.id)
+            self._marks.pop(filed.id, None)
         self._entries[entry.id] = entry
         self._acts.setdefault(entry.act, []).append(entry.id)
         if entry.kind in MARKS:
             self._marks[entry.id] = entry
-
-    def _drop(self, entry: Entry) -> None:
-        """Forget one of two entries with one id."""
-        self._set(entry, False)
-        self._acts[entry.act].remove(entry.id)
-        self._marks.pop(entry.id, None)
-
-    def _marked_anew(self) -> frozenset[str]:
-        """Acts that turned from counting to not, or back."""
-        before, self._out = self._out, acts_out(self._marks.values())
-        return before ^ self._out
 
     def _set(self, entry: Entry, counts: bool) -> None:
         filed = self.records.get(entry.id)
@@ -311,7 +307,9 @@ class EntryIndex:
             self._file(entry)
         else:
             first = min(others.values(), key=_order)
-            self.unfit[entry.id] = SetAside(entry, _done_first(first), first)
+            who = first.by or f"machine {first.device}"
+            why = f"{who} noted first that it was done, {first.day} at {written_at(first):%H:%M} UTC"
+            self.unfit[entry.id] = SetAside(entry, why, first)
 
     def _file(self, entry: Entry) -> None:
         if entry.kind not in KINDS:
@@ -352,7 +350,9 @@ class EntryIndex:
             if not filed[key]:
                 del filed[key]
             self._note_change(shelf, key, record)
-        _take_out(self.answered, record)
+        at = bisect_left(self.answered, record, key=itemgetter(0))
+        if at < len(self.answered) and self.answered[at][0] is record:
+            del self.answered[at]
         ticks = entry.kind not in MARKS and entry.kind != "put_off" and answers(entry) is not None
         if ticks and entry.day in self._worked:
             self._worked[entry.day] -= 1
@@ -385,11 +385,6 @@ def _read(kind: str, text: str) -> _ParsedBody:
     return _ParsedBody(body, answers_in(plain), pieces_in(plain), answered(kind, plain))
 
 
-def _done_first(first: Entry) -> str:
-    who = first.by or f"machine {first.device}"
-    return f"{who} noted first that it was done, {first.day} at {written_at(first):%H:%M} UTC"
-
-
 def _read_of(entry: Entry) -> _ParsedBody | None:
     if '"answers"' not in entry.body or entry.kind not in KINDS:
         return None
@@ -397,12 +392,6 @@ def _read_of(entry: Entry) -> _ParsedBody | None:
         return _read(entry.kind, entry.body)
     except BodyFault:
         return None
-
-
-def _take_out(answered: list[tuple[Record, Done]], record: Record) -> None:
-    at = bisect_left(answered, record, key=itemgetter(0))
-    if at < len(answered) and answered[at][0] is record:
-        del answered[at]
 
 
 def _put(records: list[_T], record: _T) -> None:

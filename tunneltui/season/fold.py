@@ -364,7 +364,11 @@ class Fold:
         return key.partition("+")[0] if shelf == LEADER else ""
 
     def _fold_plants(self, dirty: set[str]) -> None:
-        facts = Facts(self.day, self._strings, self._turn_m(), self._never_tiered())
+        hooks = self._here.holding.hooks
+        only = {"": hooks[0].turn_m} if len(hooks) == 1 else {}
+        turn_m = only | {hook.key: hook.turn_m for hook in hooks}
+        never_tiered = frozenset(c.key for c in self._here.holding.cultivars if not crop_of(c.crop).tiered)
+        facts = Facts(self.day, self._strings, turn_m, never_tiered)
         for plant in dirty:
             given = None if plant in self._over else self._given(plant)
             if given is not None:
@@ -400,14 +404,6 @@ class Fold:
 
     def _is_known(self, leader: str) -> bool:
         return self._stands.get(self._plant_of(LEADER, leader)) is not None
-
-    def _turn_m(self) -> dict[str, float | None]:
-        hooks = self._here.holding.hooks
-        only = {"": hooks[0].turn_m} if len(hooks) == 1 else {}
-        return only | {hook.key: hook.turn_m for hook in hooks}
-
-    def _never_tiered(self) -> frozenset[str]:
-        return frozenset(c.key for c in self._here.holding.cultivars if not crop_of(c.crop).tiered)
 
     def _given(self, plant: str) -> PlantEntries | None:
         stand = self._stands[plant]

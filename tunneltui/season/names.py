@@ -7,7 +7,7 @@ season has that number), fixings a leader and what it is on: ``W1-07a string 8``
 from __future__ import annotations
 
 import re
-from collections.abc import Iterable, Sequence
+from collections.abc import Sequence
 from difflib import get_close_matches
 
 from tunneltui.holding.user_error import UserError
@@ -33,7 +33,7 @@ def leader(season: Season, text: str, row: str = "") -> Leader:
     """The standing leader that ``text`` names; a bare number is looked for in ``row``, if one is given."""
     leaders = leaders_at(season, text, row)
     if len(leaders) > 1:
-        say = f"{text!r} may be {_listed(stem.name for stem in leaders)}."
+        say = f"{text!r} may be {', '.join(stem.name for stem in leaders)}."
         raise UserError(say, "Say which, with the row and the letter.")
     return leaders[0]
 
@@ -118,7 +118,7 @@ def cultivar_key(season: Season, text: str) -> str:
     if len(fitting) == 1:
         return fitting[0]
     if fitting:
-        raise UserError(f"{text.strip()!r} may be {_listed(fitting)}.", "Write its whole name.")
+        raise UserError(f"{text.strip()!r} may be {', '.join(fitting)}.", "Write its whole name.")
     raise UserError(f"The holding has no cultivar {text.strip()!r}.", nearest(text, [c.key for c in cultivars]))
 
 
@@ -142,7 +142,7 @@ def bed_key(season: Season, text: str, place: str = "") -> str:
     if len(fitting) == 1:
         return fitting[0][1]
     if fitting:
-        tunnels = _listed(where for where, _ in fitting)
+        tunnels = ", ".join(where for where, _ in fitting)
         raise UserError(
             f"There is a bed {text.strip()!r} in {tunnels}.", "Add --about with the tunnel that is meant."
         )
@@ -192,9 +192,9 @@ def fixing_id(season: Season, text: str, row: str = "") -> str:
     if len(fitting) == 1:
         return fitting[0][1].id
     all_of_them = fitting or [(stem, fixing) for stem in where for fixing in stem.fixings]
-    choices = _listed(dict.fromkeys(typed_name(season, stem, fixing) for stem, fixing in all_of_them))
+    choices = ", ".join(dict.fromkeys(typed_name(season, stem, fixing) for stem, fixing in all_of_them))
     if not all_of_them:
-        raise UserError(f"{_listed(stem.name for stem in where)} has no clip noted.")
+        raise UserError(f"{', '.join(stem.name for stem in where)} has no clip noted.")
     if fitting:
         raise UserError(f"{text.strip()!r} may be one of several clips: {choices}.", "Say which.")
     raise UserError(f"{text.strip()!r} is no clip that holds now.", f"There are {choices}.")
@@ -224,13 +224,9 @@ def nearest(text: str, names: Sequence[str]) -> str:
     by_lower = {name.lower(): name for name in names}
     close = get_close_matches(text.strip().lower(), list(by_lower), n=4, cutoff=0.5)
     if close:
-        return f"Nearest: {_listed(by_lower[name] for name in close)}."
+        return f"Nearest: {', '.join(by_lower[name] for name in close)}."
     return (
-        f"Known: {_listed(list(by_lower.values())[:8])}{' and more' if len(by_lower) > 8 else ''}."
+        f"Known: {', '.join(list(by_lower.values())[:8])}{' and more' if len(by_lower) > 8 else ''}."
         if names
         else ""
     )
-
-
-def _listed(names: Iterable[str]) -> str:
-    return ", ".join(names)

@@ -55,7 +55,9 @@ def fold_plant(given: PlantEntries, facts: Facts) -> PlantNow:
     aside: list[SetAside] = []
     lettered = leaders_planted(given.planted)
     changes = _within(given, ended, aside)
-    planted_on = _planted_on(given.planted, changes)
+    # The day of its note, or the earlier day last given for it.
+    days: list[date] = [record.body.on for record in changes if record.entry.kind == "planted_about"]
+    planted_on = min(given.planted.day, days[-1]) if days else given.planted.day
     begun = dict.fromkeys((id_ for id_, _ in lettered), planted_on)
     for record in changes:
         if record.entry.kind == "leader_kept":
@@ -67,12 +69,6 @@ def fold_plant(given: PlantEntries, facts: Facts) -> PlantNow:
         leaders.extend([leader] if leader is not None else [])
     ids = tuple(id_ for id_, _ in lettered)
     return PlantNow(tuple(leaders), ids, ended, why, tuple(aside))
-
-
-def _planted_on(planted: Record, changes: Iterable[Record]) -> date:
-    """The day of its note, or the earlier day last given for it."""
-    days: list[date] = [record.body.on for record in changes if record.entry.kind == "planted_about"]
-    return min(planted.day, days[-1]) if days else planted.day
 
 
 def _end(given: PlantEntries) -> tuple[date | None, str]:
@@ -132,7 +128,8 @@ def _leader(
 ) -> Leader | None:
     root = _root(given, id_, letter, planted_on, since)
     if root is None:
-        aside.extend(_too_late(given.of_leader(id_), ended))
+        late = [(r, _out_of_time(r, r.day, ended)) for r in given.of_leader(id_) if _speaks_of_one(r)]
+        aside.extend(SetAside(record.entry, why) for record, why in late if why is not None)
         return None
     standing = given.stand.standing
     assert standing is not None  # noqa: S101 - a root has a place
@@ -148,11 +145,6 @@ def _leader(
             aside.append(SetAside(record.entry, why))
     clean = given.picked_clean(root, ended or facts.day)
     return stem.frozen(given.hook_numbers.get(id_, 0), clean)
-
-
-def _too_late(records: Sequence[Record], ended: date | None) -> list[SetAside]:
-    late = [(r, _out_of_time(r, r.day, ended)) for r in records if _speaks_of_one(r)]
-    return [SetAside(record.entry, why) for record, why in late if why is not None]
 
 
 def _speaks_of_one(record: Record) -> bool:

@@ -216,7 +216,7 @@ class Done(Struct, frozen=True):
     """Keys of its pieces, where only some were done; none: all of it."""
 
     @property
-    def asks(self) -> tuple[str, str]:
+    def key(self) -> tuple[str, str]:
         """Kind and about of the chore."""
         return self.answers[:2]
 

@@ -78,7 +78,7 @@ def _rows(rows: Sequence[Sequence[Any]], now_us: int) -> list[Fault]:
         *_first_of(seals.faults(rows, acts_out(entry for entry in entries if entry.kind in MARKS))),
         *_says_two_things(entries),
         *_of_tomorrow(entries, now_us),
-        *_bodies(entries),
+        *_first_of(fault for entry in entries for fault in _body_fault(entry)),
         *_set_aside(entries),
     ]
 
@@ -190,10 +190,6 @@ def _of_tomorrow(entries: Sequence[Entry], now_us: int) -> list[Fault]:
         )
         for device, count in sorted(ahead.items())
     ]
-
-
-def _bodies(entries: Sequence[Entry]) -> list[Fault]:
-    return _first_of(fault for entry in entries for fault in _body_fault(entry))
 
 
 def _body_fault(entry: Entry) -> Iterator[Fault]:

@@ -15,8 +15,8 @@ from dataclasses import dataclass
 from datetime import date, timedelta
 from pathlib import Path
 
-from tunneltui.cells import from_data
-from tunneltui.chores.as_data import as_data, chore_of, day_text
+from tunneltui.cells import from_data, to_data
+from tunneltui.chores.as_data import chore_of, day_text
 from tunneltui.chores.chore import Chore, Round
 from tunneltui.store.connection import BUSY_SECONDS
 from tunneltui.store.folders import PRIVATE_FILE, private_folder
@@ -125,7 +125,7 @@ def _write(connection: sqlite3.Connection, journal_id: str, day: date, kept: Kep
                 journal_id,
                 day.isoformat(),
                 number,
-                json.dumps(as_data(chore), ensure_ascii=False, default=day_text, separators=(",", ":")),
+                json.dumps(to_data(chore), ensure_ascii=False, default=day_text, separators=(",", ":")),
             )
             for number, chore in kept.lines.items()
         ],

@@ -48,7 +48,11 @@ def merge(into: Where, other: Where, *, dry_run: bool = False, state_dir: Path |
         UserError: one of the files is absent, damaged, foreign or newer, both are the same file, or ``into``
             cannot be written; nothing was changed.
     """
-    _refuse_itself(into, other)
+    same = into == other
+    if isinstance(into, Path) and isinstance(other, Path) and into.exists() and other.exists():
+        same = into.samefile(other)
+    if same:
+        raise UserError(f"{other} is this journal itself.", "Name the other laptop's journal.")
     with open_journal(other, create=False, read_only=True, state_dir=state_dir, accept_older=True) as theirs:
         numbered, left_there = parted(theirs.sealed_rows())
     offered = [entry for _, entry in numbered]
@@ -117,11 +121,3 @@ def side_by_side(ours: str, theirs: str) -> SideBySide:
 
 def _filled(lines: list[str], height: int) -> list[str]:
     return lines + [""] * (height - len(lines))
-
-
-def _refuse_itself(into: Where, other: Where) -> None:
-    same = into == other
-    if isinstance(into, Path) and isinstance(other, Path) and into.exists() and other.exists():
-        same = into.samefile(other)
-    if same:
-        raise UserError(f"{other} is this journal itself.", "Name the other laptop's journal.")

@@ -107,7 +107,11 @@ def read_air(
     else:
         _refuse_many_a_day(table, days)
         readings, refused = _readings(table, columns, days, ZoneInfo(zone), celsius, progress)
-        _refuse_fractions(table, columns, readings)
+        say = fractions(columns.get("rh", ""), [reading.rh for reading in readings if reading.rh is not None])
+        if say:
+            raise UserError(
+                f"{table.file}: {say}", "Multiply that column by 100, or leave it out, and import again."
+            )
         over_100 = sum(1 for reading in readings if reading.rh is not None and reading.rh > 100)
         once, repeated = _once(readings)
         rows, taken = _days(once, ZoneInfo(zone), tunnel), len(once)
@@ -231,7 +235,11 @@ def _daily_rows(
         try:
             day = days.moment(table, line).date()
             by_name = {name: celsius(table, line, column) for name, column in named.items() if column}
-            _refuse_crossed(by_name)
+            values = [value for name in ("min_c", "mean_c", "max_c") if (value := by_name.get(name)) is not None]
+            if values != sorted(values):
+                raise CellFault(
+                    f"the day's least, mean and most are out of order: {', '.join(f'{v:g}' for v in values)}"
+                )
             if day in seen:
                 raise CellFault(f"{day} stands in the file twice")
         except CellFault as fault:
@@ -248,12 +256,6 @@ def _daily_rows(
                 )
             )
     return rows, refused
-
-
-def _refuse_crossed(by_name: Mapping[str, float | None]) -> None:
-    values = [value for name in ("min_c", "mean_c", "max_c") if (value := by_name.get(name)) is not None]
-    if values != sorted(values):
-        raise CellFault(f"the day's least, mean and most are out of order: {', '.join(f'{v:g}' for v in values)}")
 
 
 def _readings(
@@ -298,17 +300,14 @@ class _Clock:
         self._offset: dict[date, timedelta | None] = {}
         """By day, how far the clock is ahead of UTC; None on the days on which it changes."""
 
-    def _offset_of(self, day: date) -> timedelta | None:
-        begin = datetime.combine(day, time(), self._zone).utcoffset()
-        end = datetime.combine(day + timedelta(days=1), time(), self._zone).utcoffset()
-        return begin if begin == end else None
-
     def utc(self, local: datetime) -> datetime:
         if local.tzinfo is not None:
             return local.astimezone(UTC)
         day = local.date()
         if day not in self._offset:
-            self._offset[day] = self._offset_of(day)
+            begin = datetime.combine(day, time(), self._zone).utcoffset()
+            end = datetime.combine(day + timedelta(days=1), time(), self._zone).utcoffset()
+            self._offset[day] = begin if begin == end else None
         if (offset := self._offset[day]) is not None:
             self._last, self._second = local, False
             return local.replace(tzinfo=UTC) - offset
@@ -362,12 +361,6 @@ def _day_air(day: date, readings: list[_Reading], zone: ZoneInfo) -> Air:
         hours_rh=hours_rh if any(value is not None for value in hours_rh) else (),
         readings=len(readings),
     )
-
-
-def _refuse_fractions(table: Table, columns: Mapping[str, str], readings: Iterable[_Reading]) -> None:
-    say = fractions(columns.get("rh", ""), [reading.rh for reading in readings if reading.rh is not None])
-    if say:
-        raise UserError(f"{table.file}: {say}", "Multiply that column by 100, or leave it out, and import again.")
 
 
 def _column_in_degrees(table: Table, columns: Mapping[str, str]) -> str:

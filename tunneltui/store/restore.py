@@ -97,18 +97,14 @@ def _exchange(beside: Path, path: Path, at_us: int) -> Path | None:
         kept = path.with_name(f"{path.name}.before-restore-{at_us}")
         sync_file(beside)
         _set_aside_rollback_journal(path, kept)
-        _also_named(path, kept)
+        # A second name, so that at no moment there is no journal; on disks without links, another name.
+        try:
+            os.link(path, kept)
+        except OSError:
+            path.rename(kept)
         beside.replace(path)
         sync_folder(path.parent)
     return kept
-
-
-def _also_named(path: Path, kept: Path) -> None:
-    """A second name, so that at no moment there is no journal; on disks without links, another name."""
-    try:
-        os.link(path, kept)
-    except OSError:
-        path.rename(kept)
 
 
 def _set_aside_rollback_journal(path: Path, kept: Path) -> None:

@@ -216,7 +216,7 @@ class SharedJournal:
 
         def send(connection: Connection) -> Added:
             with self._writing(connection, sent):
-                added = sort_out(self._versions(connection, ids), entries)
+                added = sort_out(tables.versions(connection, ids), entries)
                 if tried and not added.rows:
                     return tried[-1]  # the try before came through
                 sent.in_doubt = False
@@ -231,7 +231,7 @@ class SharedJournal:
         """What ``add_entries`` would do; nothing is written."""
         ids = [tables.keepable(entry).id for entry in entries]
         return sort_out(
-            self._with_server(lambda connection: self._versions(connection, ids), seconds=READ_SECONDS), entries
+            self._with_server(lambda connection: tables.versions(connection, ids), seconds=READ_SECONDS), entries
         )
 
     # The server
@@ -326,10 +326,7 @@ class SharedJournal:
         return self._with_server(lambda connection: connection.execute(query, values).fetchall(), seconds=seconds)
 
     def _known(self, connection: Connection, ids: Sequence[str]) -> dict[str, Entry]:
-        return {id_: one_of_each(versions)[0] for id_, versions in self._versions(connection, ids).items()}
-
-    def _versions(self, connection: Connection, ids: Sequence[str]) -> dict[str, list[Entry]]:
-        return tables.versions(connection, ids)
+        return {id_: one_of_each(versions)[0] for id_, versions in tables.versions(connection, ids).items()}
 
     def _insert(self, connection: Connection, rows: Sequence[tuple[Any, ...]]) -> None:
         if last := tables.insert(connection, rows):

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Collection, Iterable, Mapping
+from collections.abc import Callable, Collection, Mapping
 from dataclasses import dataclass
 from datetime import datetime, timedelta
 
@@ -162,7 +162,7 @@ def days_of(table: Table, columns: Mapping[str, str], day: str, stated: DayOrder
         or (
             weekly
             and not any(plain(text).isdigit() and len(plain(text)) == 4 for text in texts)
-            and _bare_weeks(texts)
+            and any(text.replace(".0", "").isdigit() for text in texts)
         )
     ):
         raise Doubt(f"{table.file}: the days in {column} do not name their year.", "year")
@@ -182,10 +182,6 @@ def days_of(table: Table, columns: Mapping[str, str], day: str, stated: DayOrder
     if clock and reader is None:
         raise UserError(f"{table.file}: {clock} tells no time of day.", "Leave it out with --map clock=none.")
     return Days(column, order, tuple(notes), year, clock, reader)
-
-
-def _bare_weeks(texts: Iterable[str]) -> bool:
-    return any(text.replace(".0", "").isdigit() for text in texts)
 
 
 def _only_year(table: Table, column: str) -> int | None:

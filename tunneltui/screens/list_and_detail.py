@@ -21,7 +21,7 @@ from tunneltui.screens.text import READER
 NO_MARGIN = Spacing()
 
 
-class Beside(Container):
+class ListAndDetail(Container):
     """Its first child is the list, its second the words; ``layout.pane_sizes`` says where they stand."""
 
     REASON_ROWS: ClassVar[int] = 3
@@ -36,7 +36,8 @@ class Beside(Container):
     def head(self) -> TopLine:
         """The title and the words last put beside it, in forms from all of them to the first few."""
         first = self._title_rest.split(";")[0]
-        forms = (self._title_rest, first, *(first[:at] for at in _commas(first)))
+        to_a_comma = (first[:at] for at in range(len(first) - 1, 0, -1) if first[at] == ",")
+        forms = (self._title_rest, first, *to_a_comma)
         return TopLine((self.TITLE,), tuple(form for form in forms if form), self._right)
 
     def set_head_words(self, sentence: str, right: Sequence[Part] = ()) -> None:
@@ -59,11 +60,6 @@ class Beside(Container):
         return sizes if sizes.beside else sizes._replace(list_cells=size.width, side_cells=size.width)
 
 
-def _commas(words: str) -> list[int]:
-    """Where the words may end, the last place first."""
-    return [at for at in range(len(words) - 1, 0, -1) if words[at] == ","]
-
-
 class _ListAndWords(Layout):
     name = "listed"
 
@@ -74,7 +70,7 @@ class _ListAndWords(Layout):
         size: Size,
         greedy: bool = True,  # noqa: ARG002  (of the base class)
     ) -> ArrangeResult:
-        if not isinstance(parent, Beside):
+        if not isinstance(parent, ListAndDetail):
             raise TypeError(f"{parent} has no list and no side")
         sizes = parent.pane_sizes(size)
         regions = (
@@ -90,7 +86,7 @@ class _ListAndWords(Layout):
 _LISTED = _ListAndWords()
 
 
-class WordsBeside(Widget):
+class Detail(Widget):
     """The words on the line under the cursor, as large as the pane lets it be. New words paint the lines of the
     old ones and their own and nothing else, for they change with every key."""
 
