@@ -21,7 +21,7 @@ from tunneltui.chores.lowering_move import LoweringMove, move_words
 from tunneltui.chores.lowering_plan import plan_lowering
 from tunneltui.chores.rules import chores
 from tunneltui.growth.outlook import Band, StemOn
-from tunneltui.holding.model import Holding, Limits, Work
+from tunneltui.holding.model import Holding, Limits, Weekday, Work
 from tunneltui.journal.body import draft, typed
 from tunneltui.journal.kinds_crop import TipTakenOut
 from tunneltui.journal.kinds_holding_up import Clipped, Lowered, RoomDecided, Unclipped
@@ -206,6 +206,20 @@ def test_a_second_go_comes_three_days_later() -> None:
     here = of_row((again, made[1]), stands=holding(row(work_day="Thu")))
     (chore,) = of_kind(chores(here, outlook({again.id: made[1]}), loads()), "lower")
     assert chore.earliest == DAY + timedelta(days=3)
+
+
+@pytest.mark.parametrize(("work_days", "days"), [(("Thu", "Sat"), 1), (("Thu", "Sun"), 3)])
+def test_a_tip_still_over_its_limit_does_not_rest_through_the_only_work_day_before_the_next_week(
+    work_days: tuple[Weekday, ...], days: int
+) -> None:
+    """Worked on Saturdays and Mondays, heads let down on Saturday and still over the wire stood there till the
+    Saturday after (common practice, no source)."""
+    made = lying(3, 2.15)
+    again = replace(made[0], lowerings=(Lowering("x", DAY, 0.4, None, None, None, as_proposed=True),))
+    work = Work(reach_m=2.3, pick_days=("Mon", "Thu"), work_days=work_days)
+    here = of_row((again, made[1]), stands=holding(work=work))
+    (chore,) = of_kind(chores(here, outlook({again.id: made[1]}), loads()), "lower")
+    assert chore.earliest == DAY + timedelta(days=days)
 
 
 def test_overhead_work_is_cut_to_a_visit_and_taken_up_the_next_day() -> None:

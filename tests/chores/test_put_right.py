@@ -553,6 +553,18 @@ def test_plants_that_stood_before_are_long_and_bear() -> None:
     assert pick.startswith("No pick of it is noted")
 
 
+def test_how_long_a_stem_is_that_may_have_stood_before_is_not_known_until_it_is_answered() -> None:
+    """Taken up in July it may be as high as its wire: told 17 to 57 cm, 12 of 12 lay outside (common practice, no
+    source)."""
+    begun = Begun.on(date(2026, 7, 24))
+    unanswered = begun.morning(1)
+    begun.answer("n")
+    answered = begun.morning(1)
+    for now, may_be_long in ((unanswered, True), (answered, False)):
+        stems = [now.outlook.stem(leader, now.day) for leader in now.season.leaders]
+        assert all((stem.length_m.high > 2.3) is may_be_long for stem in stems)
+
+
 def test_plants_planted_when_they_were_noted_are_hung() -> None:
     begun = Begun.on(date(2026, 7, 2))
     begun.answer("n")

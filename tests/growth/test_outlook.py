@@ -507,6 +507,24 @@ def test_a_tick_is_not_a_measurement() -> None:
     assert not [t for t in blind.leaders[ids[0]].days[day].trusses if t.z >= 1]
 
 
+@pytest.mark.parametrize("looked_before", [False, True])
+def test_a_heavy_first_pick_before_any_fruit_was_due_does_not_make_trusses_heavy(*, looked_before: bool) -> None:
+    """1.5 kg off four stems a week before their first truss is taken to be ripe are twelve trusses of 125 g that
+    ripened sooner, not one of 1 kg and more. At 20 degC 4.1 trusses of four stems ripen a week (Heuvelink 1996),
+    of 0.25 kg at most (Ohio 2024)."""
+    diary, _ = small_diary()
+    diary.warm(PLANTED, date(2026, 9, 30), 20.0)
+    first = date.fromordinal(int(min(min(days) for days in basis_of(_season(diary, SUMMER)).ripe.values())))
+    day = first - timedelta(days=7)
+    if looked_before:
+        diary.write(day - timedelta(days=4), "W1", Picked("cherry", kg=0.0))
+    diary.write(day, "W1", Picked("cherry", kg=1.5))
+    later = first + timedelta(days=10)
+    coming = [pick for pick in outlook(_season(diary, day)).picks if pick.day <= later]
+    weeks = (coming[-1].day - day).days / 7
+    assert 0.1 < sum(pick.kg.mid for pick in coming) / weeks < 4.1 * 0.25
+
+
 def test_empty_picks_before_the_first_fruit_teach_no_weight() -> None:
     """Looked for on three pick days before any was ripe and noted as nothing, fruit was foreseen to weigh nothing:
     a row with 10 kg ripe on it was not asked to be picked for ten days."""

@@ -115,13 +115,14 @@ def test_markup_and_marks_that_turn_text_around_are_kept_as_they_are() -> None:
     assert typed(draft("", body)) == body
 
 
-TYPED: dict[Any, st.SearchStrategy[str]] = {
+TYPED: dict[Any, st.SearchStrategy[Any]] = {
     str: st.sampled_from(("W1-07a", "a note, with signs", " spaced ", "7", "x")),
     float: st.sampled_from(
         ("6.2", "-3", "0", "-0", "1e3", ".5", "5.", " 7 ", "nan", "1_0", "999999999", "x", "٣")
     ),
     int: st.sampled_from(("6", "-3", "0", "07", "6.0", "+5", " 7 ", "1_0", "x")),
-    bool: st.sampled_from(("yes", "true", "0")),
+    bool: st.sampled_from(("yes", "no", "true", "0", "No")),
+    tuple[str, ...]: st.sampled_from((["W1-07a"], [], ["a", 7], "a, b")),
     date: st.sampled_from(("2026-08-20", "20260820", "today")),
 }
 values = st.recursive(

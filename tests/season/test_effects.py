@@ -187,6 +187,22 @@ def test_turns_stay_unknown_where_no_hook_says_what_a_turn_lets_out() -> None:
     assert book.leader("W1-01").lowerings[0].let_out_m is None
 
 
+@pytest.mark.parametrize(
+    ("seen_m", "let_out_m", "hook_u_m"), [(0.55, 0.3, 1.4), (0.85, 0.0, 1.0), (None, 0.3, 1.4)]
+)
+def test_a_tip_seen_far_under_its_place_hung_there_and_its_hook_stayed(
+    seen_m: float | None, let_out_m: float, hook_u_m: float
+) -> None:
+    """Let down until it hangs 50 cm under its wire, one that is read at 85 hung lower before (common practice, no
+    source): its hook was noted 40 cm on, where nothing was let out."""
+    book = planted()
+    book.write(Hung("W1-01", 1.0), day=2)
+    book.write(Lowered("W1-01", 0.3, hook_u_m=1.4, tip_under_wire_m=seen_m, aimed_under_wire_m=0.5), day=20)
+    leader = book.leader("W1-01")
+    assert leader.hook is not None
+    assert (leader.lowerings[0].let_out_m, leader.hook.u_m) == (let_out_m, hook_u_m)
+
+
 def test_a_hook_moved_by_a_tick_is_assumed_until_hung_again() -> None:
     book = planted()
     book.write(Lowered("W1-01", let_out_m=0.3, hook_u_m=1.0, as_proposed=True), day=20)

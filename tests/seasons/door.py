@@ -88,9 +88,9 @@ class Door:
         self._unread = []
         return self._folding
 
-    def round(self) -> Morning:
-        """What ``round`` works out and prints."""
-        return morning_of(self.season, tuple(self.entries))
+    def round(self, minutes: float | None = None) -> Morning:
+        """What ``round`` works out and prints; for so many minutes where they are said."""
+        return morning_of(self.season, tuple(self.entries), minutes=minutes)
 
     # ------------------------------------------------------------------------------------------ what it takes
 

@@ -35,6 +35,8 @@ MUSTS_RUN_OVER = 1.5
 """Times the minutes there are that musts may take before a grower goes in for breakfast."""
 SEEN_OFF_M = 0.15
 """A tip that hangs so far from where it was said to be is noted by who reads tips."""
+SAVED_MINUTES = 5.0
+"""Who is done so much sooner than planned looks what else waits (assumed)."""
 SAID_FIRST = ("frost_took", "stood_before")
 """What is asked of the grower and answered before the walk."""
 FIRST_AWAY, LAST_AWAY = date(YEAR, 7, 10), date(YEAR, 7, 23)
@@ -128,11 +130,24 @@ class ByTheRound:
         found = [self._look(chore) for chore in looks if not self._leaves_out(chore)]
         if any(found) | self._says_what_only_a_grower_knows(shown):
             shown = self.door.round()
-        for spot in shown.round.spots:
-            for chore in spot.chores:
-                if chore.kind not in ("look", *SAID_FIRST) and not self._leaves_out(chore):
-                    self._do(chore, shown)
+        left_out = self._walk(shown)
+        if shown.round.later and self._saved(shown, left_out) >= SAVED_MINUTES:
+            # Less was there than was planned for: what waited comes in its place, as on the screen after a tick.
+            self._walk(self.door.round(self.minutes - self.spent.all - left_out))
         self.season_spent.kinds.update(self.spent.kinds)
+
+    def _walk(self, shown: Morning) -> float:
+        """Does the round; the minutes of what is left out."""
+        left_out = 0.0
+        for chore in [chore for spot in shown.round.spots for chore in spot.chores]:
+            if self._leaves_out(chore):
+                left_out += chore.minutes
+            elif chore.kind not in ("look", *SAID_FIRST):
+                self._do(chore, shown)
+        return left_out
+
+    def _saved(self, shown: Morning, left_out: float) -> float:
+        return min(shown.round.minutes_planned, self.minutes) - self.spent.all - left_out
 
     def _says_what_only_a_grower_knows(self, shown: Morning) -> bool:
         """Whether the crop stands after a frost, and when it was planted; then the round is planned anew."""
@@ -471,7 +486,9 @@ class ByTheRound:
             hands = round((stem.hook_u_m - nearest.u_m) / HAND_M)
             where = f"{nearest.row}/{nearest.number}"
             where += f"{'+' if hands > 0 else '-'}{abs(hands)}" if hands else ""
-        under_cm = round(100 * (stem.wire_m - stem.tip_m) * self.luck.gauss(1.0, self.habits.blunders))
+        off = self.luck.gauss(1.0, self.habits.blunders)
+        # Nobody reads a tip in the soil, however small the plant.
+        under_cm = round(100 * min((stem.wire_m - stem.tip_m) * off, stem.wire_m - 0.05))
         tip = f"t{'-' if under_cm < 0 else ''}{abs(under_cm)}"
         return f"{where}{'f' if stem.loose_m >= self.house.plan.holding.limits.unheld_head_m else ''}{tip}"
 

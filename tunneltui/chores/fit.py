@@ -11,7 +11,6 @@ from datetime import date, timedelta
 from msgspec import Struct
 
 from tunneltui.cells import Day, cm, day_word, listed, m, many, say
-from tunneltui.chores.begun_late import may_be_older
 from tunneltui.chores.chore import Chore
 from tunneltui.chores.chore_kind import ChoreKind
 from tunneltui.chores.making import in_order_of_work, make_chore, on_the_loop, whole
@@ -24,6 +23,7 @@ from tunneltui.growth.outlook import Outlook
 from tunneltui.journal.kinds_journal import Note
 from tunneltui.loads.result import Loads
 from tunneltui.loads.room import room_m
+from tunneltui.season.noted_late import may_be_older
 from tunneltui.season.state import Leader, Season
 from tunneltui.season.work_days import WEEK_DAYS
 

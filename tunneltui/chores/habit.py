@@ -12,7 +12,6 @@ from tunneltui.chores.begun_late import KIND as PUT_RIGHT_KEY
 from tunneltui.chores.begun_late import (
     UNSURE_TIP_M,
     UNTOLD_DAYS,
-    may_be_older,
     nothing_noted,
     stems_to_note,
     unsure_tips,
@@ -31,6 +30,7 @@ from tunneltui.journal.kinds_journal import Note
 from tunneltui.journal.kinds_standing import MarkedPlant
 from tunneltui.loads.path import hook_u_m
 from tunneltui.loads.result import Loads
+from tunneltui.season.noted_late import may_be_older
 from tunneltui.season.state import Leader, Season
 from tunneltui.season.work_days import WEEK_DAYS
 

@@ -8,7 +8,6 @@ from datetime import date, timedelta
 from msgspec import Struct
 
 from tunneltui.cells import cm, listed, many, say
-from tunneltui.chores.begun_late import may_be_older
 from tunneltui.chores.chore import Chore
 from tunneltui.chores.chore_kind import ChoreKind
 from tunneltui.chores.making import PlannedPiece, at_head, at_root, at_row, in_order_of_work, make_chore
@@ -21,6 +20,7 @@ from tunneltui.journal.kinds_holding_up import Clipped, Hung, TwistedIn
 from tunneltui.loads.kinds import clip_kind
 from tunneltui.loads.lowered import CLIP_UNDER_TIP_M
 from tunneltui.loads.result import Loads
+from tunneltui.season.noted_late import may_be_older
 from tunneltui.season.state import Leader, Season
 from tunneltui.season.work_days import sure_work_day
 

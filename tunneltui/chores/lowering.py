@@ -20,7 +20,7 @@ from tunneltui.chores.lowering_plan import REST_DAYS, plan_lowering
 from tunneltui.chores.making import PlannedPiece, make_chore, next_weekday, on_the_loop
 from tunneltui.chores.minutes import minutes_for
 from tunneltui.growth.evidence import FOLDS_CM
-from tunneltui.growth.outlook import Outlook
+from tunneltui.growth.outlook import Outlook, StemOn
 from tunneltui.holding.layout import Loop
 from tunneltui.holding.model import Weekday
 from tunneltui.journal.kinds import Body
@@ -29,7 +29,7 @@ from tunneltui.loads.doubles import Bearing, bearing_of
 from tunneltui.loads.kinds import clip_kind
 from tunneltui.loads.result import Loads
 from tunneltui.season.state import Leader, Season
-from tunneltui.season.work_days import sure_work_day
+from tunneltui.season.work_days import next_work_day, sure_work_day
 
 LOWER = ChoreKind(
     "lower",
@@ -61,6 +61,9 @@ OVER_WIRE_M, OVER_WIRE_WORTH = 0.10, 0.2
 """A tip so far over its wire snaps as easily as a loose one, and is loose besides: nothing holds it there (own
 simulation)."""
 
+HIGHER_SHARE = 0.15
+"""So much of the way from where a tip likely is to the high end of its 90 % it is taken to be higher: over a limit
+it may snap, a go too soon costs a minute. Of a tip that is read that is a centimetre or two (own simulation)."""
 SPLINT_DAYS = 10
 """A splinted stem waits so long before it is lowered (common practice, no source)."""
 SHOOT_SEEN_DAYS = 14
@@ -109,6 +112,8 @@ class _Window(NamedTuple):
 
     first: date
     due: date
+    rested: date
+    """No sooner, however late it is."""
 
 
 def _job(season: Season, outlook: Outlook, bearing: Bearing | None, loop: Loop) -> LoweringJob | None:
@@ -118,7 +123,7 @@ def _job(season: Season, outlook: Outlook, bearing: Bearing | None, loop: Loop) 
         return None
     work_day = season.layout.rows[loop.stretches[0].row][1].work_day
     soonest = min(window.first for window in windows.values())
-    ready = max(season.day, min(_rested_on(season.leaders[leader]) for leader in windows))
+    ready = max(season.day, min(window.rested for window in windows.values()))
     visit = _visit(ready, soonest, work_day)
     cracked_today = sum(
         accident.kind == "stem_kinked" and accident.day == season.day
@@ -162,7 +167,7 @@ def _going(
     taken = [
         season.leaders[leader]
         for leader, window in windows.items()
-        if (window.due <= by or window.first <= visit) and _rested_on(season.leaders[leader]) <= visit
+        if (window.due <= by or window.first <= visit) and window.rested <= visit
     ]
     return [
         leader
@@ -190,7 +195,7 @@ def _windows(season: Season, outlook: Outlook, loop: Loop, sooner: float) -> dic
         if stands_still(season, leader) and not _leads_out_of_reach(season, outlook, leader):
             continue
         if is_unnoted(season, outlook, leader):
-            windows[leader.id] = _Window(season.day, season.day)
+            windows[leader.id] = _Window(season.day, season.day, _rested_on(season, leader, season.day))
             continue
         margin_m = season.holding.limits.tip_margin_m
         first = near_limit_on(season, outlook, leader, sooner + (margin_m if weekly else margin_m - SOONER_M))
@@ -202,8 +207,8 @@ def _windows(season: Season, outlook: Outlook, loop: Loop, sooner: float) -> dic
             continue
         if not weekly and due < before:
             first = season.day
-        rested = _rested_on(leader)
-        windows[leader.id] = _Window(max(first, rested), max(due, rested))
+        rested = _rested_on(season, leader, due)
+        windows[leader.id] = _Window(max(first, rested), max(due, rested), rested)
     return windows
 
 
@@ -232,20 +237,31 @@ def lowering_days(season: Season, outlook: Outlook, leader: Leader) -> tuple[dat
     due = near_limit_on(season, outlook, leader, TOUCHES_M)
     if first is None or due is None:
         return None
-    rested = _rested_on(leader)
+    rested = _rested_on(season, leader, due)
     return max(first, rested), max(due, rested)
 
 
 def near_limit_on(season: Season, outlook: Outlook, leader: Leader, margin_m: float) -> date | None:
-    """First day of the outlook with the tip within a margin of wire, plastic or reach."""
+    """First day of the outlook with the tip within a margin of wire, plastic or reach, or with some likelihood."""
     z_m = height_limit(season, leader)[0] - margin_m
     days = outlook.leaders[leader.id].days
-    return next((day for day in sorted(days) if day >= season.day and days[day].tip_z_m.mid >= z_m - 1e-9), None)
+    return next((day for day in sorted(days) if day >= season.day and _high_m(days[day]) >= z_m - 1e-9), None)
 
 
-def _rested_on(leader: Leader) -> date:
-    """After its last go, and after a kink was splinted, a stem waits."""
-    waits = [leader.lowerings[-1].day + timedelta(days=REST_DAYS)] if leader.lowerings else []
+def _high_m(stem: StemOn) -> float:
+    """How high a tip is taken to stand that must not come over its limit."""
+    return stem.tip_z_m.mid + HIGHER_SHARE * (stem.tip_z_m.high - stem.tip_z_m.mid)
+
+
+def _rested_on(season: Season, leader: Leader, due: date) -> date:
+    """After its last go, and after a kink was splinted, a stem waits; after a go for one night only where it would
+    be at its limit before the next work day on which it has rested longer."""
+    waits = []
+    if leader.lowerings:
+        last = leader.lowerings[-1].day
+        rested = last + timedelta(days=REST_DAYS)
+        again = next_work_day(season, rested - timedelta(days=1))
+        waits = [last + timedelta(days=1) if due < again != rested else rested]
     waits += [a.day + timedelta(days=SPLINT_DAYS) for a in leader.accidents if a.kind == "stem_kinked"]
     return max(waits, default=leader.since)
 

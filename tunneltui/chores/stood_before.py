@@ -6,7 +6,6 @@ from collections.abc import Iterator
 from datetime import timedelta
 
 from tunneltui.cells import Day, say
-from tunneltui.chores.begun_late import STOOD_BEFORE_KEY, may_be_older
 from tunneltui.chores.chore import Chore
 from tunneltui.chores.chore_kind import ChoreKind
 from tunneltui.chores.making import Written, make_chore, on_the_loop, whole
@@ -16,6 +15,7 @@ from tunneltui.growth.outlook import Outlook
 from tunneltui.journal.kinds_journal import Note
 from tunneltui.journal.kinds_standing import PlantedAbout
 from tunneltui.loads.result import Loads
+from tunneltui.season.noted_late import STOOD_BEFORE_KEY, may_be_older
 from tunneltui.season.state import Leader, Season
 
 STOOD_BEFORE = ChoreKind(

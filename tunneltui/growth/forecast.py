@@ -41,6 +41,7 @@ from tunneltui.holding.layout import Layout
 from tunneltui.holding.model import Holding, Row
 from tunneltui.journal.kinds_care import Air, Forecast
 from tunneltui.memo import Stages
+from tunneltui.season.noted_late import may_be_older
 from tunneltui.season.state import Leader, Pick, Season, empty_season
 from tunneltui.values import replace
 
@@ -343,7 +344,7 @@ def _followed(
     groups: dict[tuple[str, str], list[Member]] = defaultdict(list)
     for name, leader in season.leaders.items():
         wire_cm = _row(season, leader).wire_height_m * 100
-        began = (leader.since, leader.planted_on, leader.planted_about)
+        began = (leader.since, leader.planted_on, leader.planted_about, may_be_older(season, leader))
         member = Member(name, leader.u_m, *began, evidence[name], wire_cm, leader.training == "pinched_at_wire")
         groups[leader.cultivar, leader.row].append(member)
     followed: dict[str, StemEstimate] = {}

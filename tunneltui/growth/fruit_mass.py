@@ -18,7 +18,7 @@ from tunneltui.growth.defaults import Traits, season_truss_kg
 from tunneltui.growth.leader import TrussDates
 from tunneltui.growth.outlook import CULTIVAR_SD
 from tunneltui.growth.pick_days import Picks, weighed_picks
-from tunneltui.growth.picks import PICK_SD
+from tunneltui.growth.picks import PICK_SD, found_ripe
 from tunneltui.holding.model import Cultivar
 from tunneltui.season.state import Season
 
@@ -110,7 +110,8 @@ def fruit_mass(
             if stretch.end < before:
                 truss_kg = _mean_kg(ripening, stretch.start, stretch.end)
                 weighed_kg += fade * stretch.kg
-                assumed_kg += fade * truss_kg * (flow.at(stretch.end) - flow.at(stretch.start))
+                ripened = flow.at(stretch.end) - flow.at(stretch.start)
+                assumed_kg += fade * truss_kg * found_ripe(flow, stretch, ripened, before_any.share * truss_kg)
                 of_this += fade * (stretch.end - stretch.start) / 7
         weeks = max(weeks, of_this)
     if weighed_kg <= 0 or assumed_kg <= 0:

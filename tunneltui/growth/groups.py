@@ -35,6 +35,8 @@ KEPT_SHOOT_M = 0.45
 KEPT_SHOOT_SD_M = 0.20
 PLANTED_ABOUT_SD_M = 0.25
 """More of a stem whose day of planting is known within a fortnight, at 3 cm a day."""
+OLDER_SD_M = 2.5
+"""Of one that may have stood before it was noted: planted in spring it is 4 m long by autumn (assumed)."""
 ROOTING_SHARE = 0.5
 """Two crops of lit glass grew 14 cm in their first eight days where 28 were foreseen (Hemming et al. 2020). A
 whole curve of settling was tried and made forecasts of crops that are read no better."""
@@ -48,6 +50,8 @@ class Member(NamedTuple):
     since: date
     planted_on: date
     planted_about: bool
+    may_be_older: bool
+    """Nobody said yet whether it stood before its note."""
     evidence: Evidence
     """What its readings tell."""
     wire_cm: float
@@ -311,6 +315,8 @@ def _planted(leader: Member) -> Position:
     sd_m = KEPT_SHOOT_SD_M if kept else PLANTED_LENGTH_SD_M
     if leader.planted_about:
         sd_m = hypot(sd_m, PLANTED_ABOUT_SD_M)
+    if leader.may_be_older:
+        sd_m = OLDER_SD_M
     return Position.planted(leader.since.toordinal(), length_m * 100, sd_m * 100)
 
 

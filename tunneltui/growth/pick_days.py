@@ -241,7 +241,8 @@ def _stretches(flow: Flow, clean_kg: Mapping[int, float | None], picks_a_week: i
             continue
         first = day - round(7 / picks_a_week) if unknown else _first_start(flow, day)
         start = cleared[at - 1] if at else first
-        stretches.append(PickStretch(start, day, kg))
+        none_before = all(clean_kg[before] == 0 for before in cleared[:at])
+        stretches.append(PickStretch(start, day, kg, first=none_before and not unknown))
     guessed = unknown and stretches and stretches[0].end == cleared[0]
     return stretches[1:] if guessed and len(stretches) > 1 else stretches
 

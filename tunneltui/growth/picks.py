@@ -41,6 +41,8 @@ STRANGE = 3.0
 BLIND_SHARE = 0.5
 """Of its kind's truss mass a truss is taken to give before anything was weighed: first trusses of three open
 cherry records gave 0.085 to 0.15 kg where 0.25 was assumed."""
+FIRST_OFF_DAYS = 5.0
+"""When the first truss is ripe is foreseen to about a week, the time from one truss to the next (assumed)."""
 BLIND_SD = 0.55
 """More where no pick was weighed, so that a fortnight is known within a factor of three."""
 GOES_A_TRUSS = 3.0
@@ -121,6 +123,23 @@ class PickStretch(Struct, frozen=True):
     start: int
     end: int
     kg: float
+    first: bool = False
+    """No fruit was picked before: since when it ripened is what the model says."""
+
+
+def found_ripe(flow: Flow, stretch: PickStretch, trusses: float, truss_kg: float) -> float:
+    """Trusses of which a stretch was picked, where the model has ``trusses``, each of ``truss_kg``.
+
+    A first pick that is heavier than foreseen was of heavier trusses or of more of them: its first fruit was ripe
+    sooner. Each takes as much of the difference as it is likely to be off by, in logarithms.
+    """
+    if not stretch.first or stretch.kg <= 0 or truss_kg <= 0:
+        return trusses
+    if trusses <= 0:
+        return stretch.kg / truss_kg
+    timing2 = (FIRST_OFF_DAYS / max(1.0, stretch.end - flow.starts)) ** 2
+    share = timing2 / (timing2 + BLIND_SD**2 + _variance(stretch.end - stretch.start))
+    return trusses * exp(share * log(stretch.kg / truss_kg / trusses))
 
 
 class Learned(Struct, frozen=True):
@@ -149,16 +168,19 @@ def learned(
     flowing = sum(max(0.0, cultivar_sums.flow.per_day(now)) for cultivar_sums in sums)
     recent = sum(mean_kg_a_day(stretches, now) for _, stretches in past if stretches)
     factor = weighed / worked if worked > 1e-9 else truss_kg
-    return Learned(factor, recent / flowing if flowing > 1e-9 else factor, tuple(errors))
+    # How many days a first pick's fruit took to ripen is not known: of a first pick alone there is no mean.
+    known = flowing > 1e-9 and not any(len(stretches) == 1 and stretches[0].first for _, stretches in past)
+    return Learned(factor, recent / flowing if known else factor, tuple(errors))
 
 
 class _Sums:
     """Faded sums of kg weighed and of trusses that ripened, up to the last pick taken in."""
 
-    __slots__ = ("day", "flow", "goes_a_truss", "kg", "work")
+    __slots__ = ("day", "flow", "goes_a_truss", "kg", "truss_kg", "work")
 
     def __init__(self, flow: Flow, first: PickStretch, truss_kg: float, goes_a_truss: float) -> None:
         self.flow = flow
+        self.truss_kg = truss_kg
         self.goes_a_truss = goes_a_truss
         self.day = first.end
         self.work = PRIOR_DAYS * max(0.0, flow.per_day(first.end))
@@ -178,7 +200,8 @@ class _Sums:
         """Take in a pick; a stretch is measured with the flow of its own time."""
         fade = _fade(stretch.end - self.day)
         self.kg = self.kg * fade + stretch.kg
-        self.work = self.work * fade + self.flow.work(stretch.start, stretch.end, stretch.start)
+        work = self.flow.work(stretch.start, stretch.end, stretch.start)
+        self.work = self.work * fade + found_ripe(self.flow, stretch, work, self.truss_kg)
         self.day = stretch.end
 
 

@@ -147,17 +147,21 @@ def _plainly_typed(cls: type, given: Mapping[str, Any], fields: Mapping[str, Any
         return None
 
 
-def _plain_value(wanted: Any, text: str) -> Any:
+def _plain_value(wanted: Any, given: Any) -> Any:
     """What JSON would say. Raises ``TypeError`` or ``ValueError`` where that is not plain."""
-    if wanted is str and isinstance(text, str):
-        return text
-    if wanted is float and re.fullmatch(r"-?\d{1,9}(\.\d{1,9})?", text, re.ASCII):
-        return float(text)
-    if wanted is int and re.fullmatch(r"-?\d{1,9}", text, re.ASCII):
-        return int(text)
-    if get_origin(wanted) is Literal and text in get_args(wanted):
-        return text
-    raise ValueError(text)
+    if wanted == tuple[str, ...] and isinstance(given, list):
+        return given
+    if wanted is str and isinstance(given, str):
+        return given
+    if wanted is bool and given in ("yes", "no"):
+        return given == "yes"
+    if wanted is float and re.fullmatch(r"-?\d{1,9}(\.\d{1,9})?", given, re.ASCII):
+        return float(given)
+    if wanted is int and re.fullmatch(r"-?\d{1,9}", given, re.ASCII):
+        return int(given)
+    if get_origin(wanted) is Literal and given in get_args(wanted):
+        return given
+    raise ValueError(given)
 
 
 def _read_or_refuse(kind: str, cls: type, given: Mapping[str, Any], text: bool) -> Body:

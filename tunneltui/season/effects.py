@@ -33,13 +33,18 @@ def _hung(stem: StemBuilder, record: Record, body: Any) -> None:
     stem.props.clear()
 
 
+HUNG_LOWER_M = 0.20
+"""Nobody who lets a tip down to a place by eye lets it further past it (assumed)."""
+
+
 def _lowered(stem: StemBuilder, record: Record, body: Any) -> None:
-    let_out_m = body.let_out_m
+    let_out_m = 0.0 if _hung_lower(body) else body.let_out_m
     if let_out_m is None and body.turns is not None:
         turn_m = stem.facts.turn_m.get(stem.hook.kind if stem.hook is not None else "")
         let_out_m = None if turn_m is None else body.turns * turn_m
-    _lower_hook(stem, record, body, let_out_m)
-    stem.coiled_m += body.coiled_m
+    if not _hung_lower(body):
+        _lower_hook(stem, record, body, let_out_m)
+        stem.coiled_m += body.coiled_m
     stem.saw_all(record.day)
     # A stem that moves on leaves its props behind.
     stem.props.clear()
@@ -57,6 +62,12 @@ def _lowered(stem: StemBuilder, record: Record, body: Any) -> None:
             body.aimed_under_wire_m,
         )
     )
+
+
+def _hung_lower(body: Any) -> bool:
+    """Seen to hang so far under the place it was to come to that it hung lower before: nothing was let out."""
+    place_m, seen_m = body.aimed_under_wire_m, body.tip_under_wire_m
+    return place_m is not None and seen_m is not None and seen_m > place_m + HUNG_LOWER_M
 
 
 def _lower_hook(stem: StemBuilder, record: Record, body: Any, let_out_m: float | None) -> None:
