@@ -34,7 +34,7 @@ ERRORS = {"UserError", "ValueError", "TypeError", "ArgumentTypeError", "NotANumb
 FAULTS_OF_FILES = {"RefusedRow", "RowAside", "SetAside", "Disagreement"}
 FILED = {"fault", "faults", "notes"}
 """Arguments: what is wrong, and the notes that are written into a holding's file."""
-OF_A_CHORE = {"make_chore", "Bit", "Choice", "Advice", "Disease", "Note"}
+OF_A_CHORE = {"make_chore", "PlannedPiece", "Choice", "Advice", "Disease", "Note"}
 CHORE_SAYS = {"proposal", "what", "why", "waiting", "cautions", "limited_by", "mind"}
 RULES = ("chores", "care")
 DOMAIN = ("chores", "care", "loads", "growth", "review")
