@@ -20,6 +20,7 @@ from tunneltui.journal.kinds import KINDS
 from tunneltui.season.plant import PlantNow
 from tunneltui.season.state import SetAside
 from tunneltui.season.touch import Record
+from tunneltui.values import replace
 
 SETTLED_AFTER = timedelta(days=60)
 """So long after it ended a plant is left alone: what is written late is mostly written sooner (assumed)."""
@@ -29,7 +30,7 @@ class PastTouched(Exception):
     """An entry speaks of what ended seasons had settled."""
 
 
-class Past(Struct, frozen=True):
+class Past(Struct, frozen=True, array_like=True):
     """A fold on a day, in short."""
 
     day: date
@@ -56,21 +57,19 @@ class Past(Struct, frozen=True):
 
 def packed(past: Past) -> bytes:
     """A past as bytes; ``unpacked`` makes the same of them. Raises ``ValueError`` where they cannot say all."""
-    parts = {name: getattr(past, name) for name in Past.__struct_fields__ if name != "of_house"}
     house = {kind: list(map(_with_body, records)) for kind, records in past.of_house.items()}
-    return msgpack.encode((_Rest(**parts), house))
+    return msgpack.encode((replace(past, of_house={}), house))
 
 
 def unpacked(data: bytes) -> Past:
     """Raises ``ValueError`` where the bytes are none of ``packed``'s."""
-    rest, house = msgpack.decode(data, type=tuple[_Rest, dict[str, Raw]])
-    of_house = {kind: list(_records(kind, raw)) for kind, raw in house.items()}
-    return Past(of_house=of_house, **{name: getattr(rest, name) for name in _Rest.__struct_fields__})
+    past, house = msgpack.decode(data, type=tuple[Past, dict[str, Raw]])
+    return replace(past, of_house={kind: list(_records(kind, raw)) for kind, raw in house.items()})
 
 
 def _records(kind: str, data: Raw) -> Iterator[Record]:
-    told: Any = tuple[Entry, KINDS[kind] | None]  # type: ignore[valid-type]
-    for entry, body in msgpack.decode(data, type=list[told]):
+    pair: Any = tuple[Entry, KINDS[kind] | None]  # type: ignore[valid-type]
+    for entry, body in msgpack.decode(data, type=list[pair]):
         yield Record(entry.day, entry.at_us, entry.id, entry, typed(entry) if body is None else body)
 
 
@@ -90,18 +89,3 @@ def _with_body(record: Record) -> tuple[Entry, Any]:
     if typed(record.entry) != record.body:
         raise ValueError(record.id)
     return record.entry, None
-
-
-class _Rest(Struct, array_like=True):
-    """What of a past is packed as it is."""
-
-    day: date
-    until: date
-    plants: dict[str, PlantNow]
-    first_hung: dict[str, tuple[date, int, str]]
-    on_strings: dict[str, list[str]]
-    last_days: list[tuple[str, str, date]]
-    ids: frozenset[str]
-    acts: frozenset[str]
-    repeats: list[SetAside]
-    entries: list[Entry]
