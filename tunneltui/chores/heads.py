@@ -13,7 +13,7 @@ from tunneltui.chores.chore_kind import ChoreKind
 from tunneltui.chores.making import PlannedPiece, at_head, at_root, at_row, in_order_of_work, make_chore
 from tunneltui.chores.minutes import minutes_for
 from tunneltui.chores.rule import ChoreRule
-from tunneltui.growth.defaults import STILL_DAYS
+from tunneltui.growth.counts import stood_still
 from tunneltui.growth.outlook import Outlook, StemOn
 from tunneltui.journal.kinds import Body
 from tunneltui.journal.kinds_holding_up import Clipped, Hung, TwistedIn
@@ -119,10 +119,7 @@ def is_clipped(leader: Leader) -> bool:
 
 def stands_still(season: Season, leader: Leader) -> bool:
     """Its tip snapped, and no shoot leads yet."""
-    return any(
-        accident.kind == "tip_snapped" and (season.day - accident.day).days < STILL_DAYS
-        for accident in leader.accidents
-    )
+    return any(season.day.toordinal() < last for _, last in stood_still(leader))
 
 
 def is_to_hang(season: Season, outlook: Outlook, leader: Leader) -> bool:
