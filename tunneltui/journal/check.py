@@ -54,14 +54,14 @@ def checked_body(kind: str, mapping: Mapping[str, Any], *, text: bool) -> Body:
     return body
 
 
-def needed_keys(kind: str) -> list[str]:
+def required_keys(kind: str) -> list[str]:
     """The keys that an entry of the kind cannot do without."""
     return [key for key, default in defaults_of(_cls(kind)).items() if default is NODEFAULT]
 
 
 def what_it_takes(kind: str) -> str:
     """A sentence: which keys an entry of the kind needs, and which it may have."""
-    needed = needed_keys(kind)
+    needed = required_keys(kind)
     may = [key for key in defaults_of(_cls(kind)) if key not in needed]
     parts = [f"{verb} {', '.join(keys)}" for verb, keys in (("needs", needed), ("may have", may)) if keys]
     return f"{kind} {' and '.join(parts)}." if parts else f"{kind} takes nothing more."

@@ -7,7 +7,7 @@ from collections.abc import Callable, Sequence
 from tunneltui.cells import Unit
 from tunneltui.holding.user_error import UserError
 from tunneltui.journal.body import draft
-from tunneltui.journal.check import checked_body, needed_keys, what_it_takes
+from tunneltui.journal.check import checked_body, required_keys, what_it_takes
 from tunneltui.journal.entry import Draft
 from tunneltui.journal.kinds import KINDS
 from tunneltui.journal.order import MARKS
@@ -134,7 +134,7 @@ def _place(season: Season, about: str) -> str:
 
 def _with_stems(season: Season, kind: str, given: dict[str, str], about: str) -> dict[str, str]:
     """With the stem that the entry is about, or all of its row, where the kind must name one and none is named."""
-    key = next((key for key in needed_keys(kind) if key in _STEMS), None)
+    key = next((key for key in required_keys(kind) if key in _STEMS), None)
     if key is None or key in given:
         return given
     row = _row(season, about)
