@@ -16,11 +16,12 @@ JUST_NOTED_DAYS = 14
 def may_be_older(season: Season, leader: Leader) -> bool:
     """Noted as planted in the middle of a season, and nothing else is noted of it: its day may be that of the
     note, and its length is anything."""
+    if (season.day - leader.planted_on).days >= JUST_NOTED_DAYS:
+        return False  # First of all, as every forecast asks it of every stem.
     month = usual_growing_year(season.holding.latitude_deg).month_of(leader.planted_on)
-    lately = (season.day - leader.planted_on).days < JUST_NOTED_DAYS
     # A hook tells where it hangs, and nothing of how long the stem is.
     noted = leader.readings or leader.lowerings or leader.fixings or leader.buried_m or leader.planted_about
-    if month not in LATE_MONTHS or not lately or noted or _was_noted_from_spring(season, leader):
+    if month not in LATE_MONTHS or noted or _was_noted_from_spring(season, leader):
         return False
     return not any(done.answers[:2] == (STOOD_BEFORE_KEY, leader.loop) for done in season.done)
 
