@@ -23,7 +23,16 @@ from tunneltui.journal.sense import fractions
 from tunneltui.pages import sheets
 from tunneltui.store.read_again import FileRow
 from tunneltui.store.read_table import RefusedRow, Table
-from tunneltui.store.sheet_columns import DEGREES, Days, columns_of, days_of, listed, number, unit_for
+from tunneltui.store.sheet_columns import (
+    DEGREES,
+    TEMPERATURES,
+    Days,
+    columns_of,
+    days_of,
+    listed,
+    number,
+    unit_for,
+)
 from tunneltui.store.sheet_days import DateOrder, DayOrder
 from tunneltui.store.sheet_doubts import Doubt
 from tunneltui.store.sheet_file import SheetLine
@@ -135,7 +144,7 @@ class _Celsius:
     def __init__(self, table: Table, columns: Mapping[str, str], units: Mapping[str, str]) -> None:
         self._fahrenheit = set()
         self.notes: list[str] = []
-        for name in ("temp", "min", "max", "mean"):
+        for name in TEMPERATURES:
             if name not in columns:
                 continue
             column = columns[name]

@@ -23,6 +23,7 @@ from tunneltui.store.sheet_file import SheetLine
 from tunneltui.store.sheet_numbers import CellFault, unit_behind, value_of
 from tunneltui.store.sheet_words import IN_BASE, SheetKind, meaning, names, plain
 
+TEMPERATURES = ("temp", "min", "max", "mean")
 DEGREES = frozenset({"C", "F"})
 """Units of temperature."""
 NONE = "none"
@@ -58,7 +59,7 @@ def columns_of(table: Table, kind: SheetKind, mapped: Mapping[str, str]) -> dict
     taken = set(mapped.values())
     for column in table.columns:
         what = meaning(kind, column) if column not in taken else ""
-        if what in ("temp", "min", "max", "mean") and table.units.get(column, "C") not in DEGREES:
+        if what in TEMPERATURES and table.units.get(column, "C") not in DEGREES:
             continue
         if what and what not in mapped and any(table.cell(line, column) for line in table.lines):
             claims.setdefault(what, []).append(column)
